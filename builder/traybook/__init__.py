@@ -1,0 +1,1 @@
+"""Dated entries of a cut-flower grower -> figures -> a read-only site and CSV."""

@@ -1,0 +1,65 @@
+"""How names are compared, spelt in addresses, and offered when nearly right."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Iterable
+from functools import lru_cache
+
+
+@lru_cache(maxsize=8192)
+def fold(name: str) -> str:
+    """A name without what doesn't matter: case, accents, `_ - space`, doubled spaces.
+
+    >>> fold("Sweet_Pea") == fold("swéet  pea")
+    True
+    """
+    flat = unicodedata.normalize("NFKD", name)
+    flat = "".join(c for c in flat if not unicodedata.combining(c)).casefold()
+    return " ".join(re.sub(r"[\s_\-]+", " ", flat).split())
+
+
+@lru_cache(maxsize=8192)
+def slug(name: str) -> str:
+    """A name as codes and addresses spell it: lower case, accents off, other runs one `-`.
+
+    >>> slug("Queen Anne's lace")
+    'queen-anne-s-lace'
+    """
+    flat = unicodedata.normalize("NFKD", name)
+    flat = "".join(c for c in flat if not unicodedata.combining(c)).casefold()
+    return re.sub(r"[^\w]+|_+", "-", flat).strip("-")
+
+
+def _distance(a: str, b: str, most: int) -> int:
+    """Edits (insert, delete, replace, swap of neighbours) between two words, `most` + 1 if more."""
+    if abs(len(a) - len(b)) > most:
+        return most + 1
+    before: list[int] = []
+    row = list(range(len(b) + 1))
+    for i, ca in enumerate(a, 1):
+        last, row, earlier = row, [i] + [0] * len(b), before
+        before = last
+        for j, cb in enumerate(b, 1):
+            row[j] = min(last[j] + 1, row[j - 1] + 1, last[j - 1] + (ca != cb))
+            if i > 1 and j > 1 and ca == b[j - 2] and a[i - 2] == cb:
+                row[j] = min(row[j], earlier[j - 2] + 1)
+        if min(row) > most:
+            return most + 1
+    return row[-1]
+
+
+def near(word: str, known: Iterable[str], most: int = 3) -> tuple[str, ...]:
+    """The known names nearest to a word, best first, at most `most`; none if nothing is near.
+
+    Near is at most one edit in three letters, and the first three at most.
+    """
+    flat = fold(word)
+    allowed = max(1, min(3, len(flat) // 3))
+    scored = []
+    for name in dict.fromkeys(known):
+        d = _distance(flat, fold(name), allowed)
+        if d <= allowed:
+            scored.append((d, name))
+    return tuple(name for _, name in sorted(scored)[:most])
