@@ -1,0 +1,1 @@
+"""What is odd or wrong in what was written, as values; printers stand apart."""

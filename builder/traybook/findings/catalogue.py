@@ -1,0 +1,54 @@
+"""Every finding's name and weight; its page and test is `cases/NAME.md`."""
+
+from __future__ import annotations
+
+#: name -> weight. A name reads well after `allow`.
+WEIGHTS: dict[str, str] = {
+    # files
+    "not-text": "error",
+    "too-large": "error",
+    "unreadable-file": "error",
+    "odd-characters": "doubt",
+    "empty-file": "doubt",
+    "no-date": "error",
+    "impossible-date": "error",
+    "two-dates": "doubt",
+    "unsure-date": "doubt",
+    "future-day": "pending",
+    "unknown-initials": "doubt",
+    "unclosed-fence": "doubt",
+    "merge-marker": "error",
+    "merge-conflict": "pending",
+    # lines
+    "unclosed-quote": "doubt",
+    "broken-braces": "error",
+    "unknown-verb": "error",
+    "odd-verb": "doubt",
+    "no-subject": "error",
+    "no-colon": "doubt",
+    "unread-number": "doubt",
+    "unknown-field": "doubt",
+    "repeated-field": "error",
+    "nothing-sown": "error",
+    "unused-allow": "doubt",
+    "entry-in-prose": "doubt",
+    # settings
+    "unread-setting": "doubt",
+    # subjects
+    "unknown-code": "error",
+    "unknown-subject": "error",
+    "which-sowing": "pending",
+    "no-sowing-fits": "pending",
+    "two-sowings-one-code": "doubt",
+    "before-sowing": "error",
+    "after-finished": "doubt",
+    "written-twice": "doubt",
+    # counts
+    "more-than-sown": "pending",
+    "of-more-than-sown": "error",
+    "more-than-stood": "pending",
+    "unexplained-fall": "doubt",
+    "which-stand": "doubt",
+    "which-part": "doubt",
+    "unknown-amount": "doubt",
+}
