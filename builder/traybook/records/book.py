@@ -1,0 +1,141 @@
+"""The Book: every event of a farm in order, and the one place where privacy is decided."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from collections import defaultdict
+from collections.abc import Iterable
+from dataclasses import dataclass, field, replace
+
+from traybook.records.event import Event, Prose, order
+from traybook.records.settings import Farm
+
+#: Clauses whose words are nobody's business but the grower's.
+_COST = re.compile(r"[,;]?\s*\bcost\b[^,;\n]*", re.IGNORECASE)
+
+
+@dataclass(frozen=True, slots=True)
+class Ref:
+    """What an event is about: a sowing by `code`, or a crop, bed, mix or nothing in particular."""
+
+    kind: str = "none"
+    code: str = ""
+    crop: str = ""
+    variety: str = ""
+    bed: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """An event and what it is about."""
+
+    event: Event
+    ref: Ref = Ref()
+
+    @property
+    def used(self) -> bool:
+        """False for an event that is set aside or waits."""
+        return not self.event.fault and not self.event.waits
+
+
+@dataclass(frozen=True)
+class Book:
+    """All of a farm's records.
+
+    `entries` are in the order of days, files and lines; `set_aside` holds the codes of sowings
+    whose own line can't be used, `codes` those not yet written in the entries.
+    """
+
+    farm: Farm
+    as_of: dt.date
+    entries: tuple[Entry, ...] = ()
+    prose: tuple[Prose, ...] = ()
+    unwritten: frozenset[str] = frozenset()
+    own: bool = True
+    _by_code: dict[str, tuple[Entry, ...]] = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        """Index the entries by code once."""
+        found: dict[str, list[Entry]] = defaultdict(list)
+        for entry in self.entries:
+            if entry.ref.code:
+                found[entry.ref.code].append(entry)
+        object.__setattr__(self, "_by_code", {k: tuple(v) for k, v in found.items()})
+
+    def of(self, code: str) -> tuple[Entry, ...]:
+        """The entries about one sowing, used or not."""
+        return self._by_code.get(code, ())
+
+    @property
+    def codes(self) -> tuple[str, ...]:
+        """Every code that has entries, in the order of their first one."""
+        return tuple(self._by_code)
+
+    @property
+    def last_day(self) -> dt.date | None:
+        """The day of the latest entry that is used."""
+        return max((e.event.on for e in self.entries if e.used and e.event.on), default=None)
+
+    def shared(self) -> Book:
+        """The book as helpers and the public may see it: nothing private is left in it.
+
+        A line is private when it says so, when its file does, or when its sowing's own line is;
+        who plants were sold or given to and what things cost are cut out of the words.
+        """
+        secret = {
+            e.ref.code
+            for e in self.entries
+            if e.event.verb == "sown" and e.event.private and e.ref.code
+        }
+        kept = [
+            Entry(_public(e.event, self.farm), e.ref)
+            for e in self.entries
+            if not e.event.private and e.ref.code not in secret
+        ]
+        farm = replace(
+            self.farm,
+            latitude=None if self.farm.latitude is None else float(round(self.farm.latitude)),
+            longitude=None if self.farm.longitude is None else float(round(self.farm.longitude)),
+        )
+        prose = tuple(replace(p, by=_who(p.by, self.farm)) for p in self.prose if not p.private)
+        return replace(self, farm=farm, entries=tuple(kept), prose=prose, own=False)
+
+
+def _who(by: str, farm: Farm) -> str:
+    """A person as may be published: initials where the farm says so."""
+    if not farm.initials_only or len(by) <= 3:
+        return by
+    return "".join(part[0] for part in by.split())
+
+
+def _public(event: Event, farm: Farm) -> Event:
+    """An event without names of buyers and without costs."""
+    text, said, note = event.text, event.said, event.note
+    if event.verb in ("sold", "gave"):
+        for s in event.said:
+            if s.text:
+                text = re.sub(rf"\s+to\s+{re.escape(s.text)}", "", text, flags=re.IGNORECASE)
+        said = tuple(replace(s, text="") for s in event.said)
+        note = ""
+        text = text.split(";")[0].rstrip()
+        if any(s.text and s.text.casefold() in text.casefold() for s in event.said):
+            text = f"{event.verb} {event.subject}"
+    if "cost" in text.lower():
+        text, note = _COST.sub("", text), _COST.sub("", note)
+    return replace(event, text=text, said=said, note=note, by=_who(event.by, farm))
+
+
+def numbered(events: Iterable[Event]) -> tuple[Event, ...]:
+    """Events in order, each with its number in its day's file order; subjects of one line share
+    theirs."""
+    out: list[Event] = []
+    day: dt.date | None = None
+    n, line = 0, ("", -1)
+    for event in sorted(events, key=order):
+        if not out or event.on != day:
+            day, n, line = event.on, 0, ("", -1)
+        if (event.at.path, event.at.start) != line:
+            n, line = n + 1, (event.at.path, event.at.start)
+        out.append(replace(event, n=n))
+    return tuple(out)

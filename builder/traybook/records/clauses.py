@@ -1,0 +1,313 @@
+"""Clauses: how a value splits, and how one clause is read by the table of verbs."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field, replace
+
+from traybook.findings.model import Finding
+from traybook.records.containers import bare, container, is_spot
+from traybook.records.event import Said
+from traybook.records.settings import Farm
+from traybook.records.verbs import Field, Verb, field_for, keyed, patterns
+from traybook.text.names import fold
+from traybook.text.scalars import NUMBER, Amount, amount, length_mm
+from traybook.text.source import Piece
+
+_SPLIT = re.compile(
+    r",(?!\d{3}(?!\d))|(?<!\d),"
+    rf"|\s+(?:and|&|\+)\s+(?={NUMBER})"
+    r"|(?<!approx)(?<!\bca)(?<!\bno)[.!]\s+",
+    re.IGNORECASE,
+)
+_LEAD = re.compile(
+    r"(?:only|now|still|just|well|already|counted|count|total(?: of)?|in total|so|ok|good|good:|"
+    r"there (?:are|is)|got|have|with|plus|then|also|and|but|at least)\s+",
+    re.IGNORECASE,
+)
+_BRACKETS = re.compile(r"\(([^()]*)\)")
+_DIGIT = re.compile(r"\d|[½¼¾⅓⅔]")
+
+
+@dataclass(slots=True)
+class Clauses:
+    """What a value came to: clauses read, words left over, findings."""
+
+    said: list[Said] = field(default_factory=list)
+    words: list[str] = field(default_factory=list)
+    findings: list[Finding] = field(default_factory=list)
+
+    def word(self, text: str) -> None:
+        """Words left over join the loss before them if nothing says its cause, else the note."""
+        text = text.strip(" .,;:-")
+        if not text:
+            return
+        last = self.said[-1] if self.said else None
+        if last and last.field == "lost" and not last.cause and not self.words:
+            self.said[-1] = replace(last, cause=text)
+        else:
+            self.words.append(text)
+
+    def number_left(self, piece: Piece) -> None:
+        """A number that no field took is a doubt: it may be a count."""
+        found = _DIGIT.search(piece.text)
+        if found:
+            end = re.compile(r"[\d,.]*").match(piece.text, found.start()).end()  # type: ignore[union-attr]
+            at = piece.part(found.start(), max(end, found.end()))
+            self.findings.append(
+                Finding(
+                    "unread-number",
+                    f"`{at.text}` in `{piece.text[:80]}` was not read as a count",
+                    at.at,
+                    "say what it counts, as `31 up` or `2 lost`; or put it in the note, after `;`",
+                )
+            )
+
+
+def split(piece: Piece) -> tuple[list[Piece], list[Piece]]:
+    """The clauses before the first `;`, and the parts after it."""
+    head, *tails = _semicolons(piece)
+    out, at = [], 0
+    for found in _SPLIT.finditer(head.text):
+        out.append(head.part(at, found.start()))
+        at = found.end()
+    out.append(head.part(at, len(head.text)))
+    return [c for c in out if c.text], [t for t in tails if t.text]
+
+
+def _semicolons(piece: Piece) -> list[Piece]:
+    cuts = [i for i, c in enumerate(piece.text) if c == ";"]
+    starts, ends = [0, *(c + 1 for c in cuts)], [*cuts, len(piece.text)]
+    return [piece.part(a, b) for a, b in zip(starts, ends, strict=True)]
+
+
+def read_clause(verb: Verb, piece: Piece, farm: Farm, out: Clauses) -> None:
+    """Read one clause into `out`: by a field if one fits, else as words."""
+    for trial in (_whole, _two, _beginning):
+        if trial(verb, piece, farm, out):
+            return None
+    lead = _LEAD.match(piece.text)
+    if lead and lead.end() < len(piece.text):
+        return read_clause(verb, piece.part(lead.end(), len(piece.text)), farm, out)
+    brackets = _BRACKETS.search(piece.text)
+    if brackets:
+        ends = ((0, brackets.start()), brackets.span(1), (brackets.end(), len(piece.text)))
+        for a, b in ends:
+            part = piece.part(a, b)
+            if part.text:
+                read_clause(verb, part, farm, out)
+        return None
+    if verb.name == "sown":
+        return _sown_words(piece, farm, out)
+    out.number_left(piece)
+    return out.word(piece.text)
+
+
+def _whole(verb: Verb, piece: Piece, farm: Farm, out: Clauses) -> bool:
+    """A field whose pattern fits the whole clause."""
+    if verb.name == "sown":
+        held = container(piece.text, farm.bed_names())
+        if held:
+            out.said.append(Said("container", into=piece.text, at=piece.at))
+            return True
+    text = piece.text.rstrip(" .!?")
+    for fld, tests in patterns(verb):
+        for test in tests:
+            found = test.fullmatch(text)
+            if found and _accept(fld, found, piece, farm, out):
+                return True
+    return False
+
+
+def _two(verb: Verb, piece: Piece, farm: Farm, out: Clauses) -> bool:
+    """Two clauses with no comma between: `7b from bed 4`, `90 to bed 4 in 4 rows at 9 in`."""
+    if verb.name not in ("harvested", "planted out"):
+        return False
+    for cut in re.finditer(r"\s+(?=(?:from|at|in|of which|grade)\b)", piece.text):
+        left, right = piece.part(0, cut.start()), piece.part(cut.end(), len(piece.text))
+        trial = Clauses()
+        if _whole(verb, left, farm, trial) and (
+            _whole(verb, right, farm, trial) or _two(verb, right, farm, trial)
+        ):
+            out.said += trial.said
+            out.words += trial.words
+            return True
+    return False
+
+
+def read_odd_key(verb: Verb, key: Piece, value: Piece, farm: Farm, out: Clauses) -> bool:
+    """A mapping's key that is the beginning of a clause: `tray 1: 88 of 128`."""
+    return _whole(verb, Piece(f"{key.text}: {value.text}", value.at), farm, out)
+
+
+def _beginning(verb: Verb, piece: Piece, farm: Farm, out: Clauses) -> bool:
+    """A field whose pattern fits the beginning, with only words after it."""
+    for fld, tests in patterns(verb):
+        for test in tests:
+            found = test.match(piece.text)
+            if not found or not found.end() or not re.match(r"[\s(]", piece.text[found.end() :]):
+                continue
+            rest = piece.part(found.end(), len(piece.text))
+            if _DIGIT.search(rest.text) or not _plain_rest(rest.text):
+                continue
+            if _accept(fld, found, piece.part(0, found.end()), farm, out):
+                out.word(rest.text.strip("()"))
+                return True
+    return False
+
+
+def _plain_rest(rest: str) -> bool:
+    """Words that turn a number's meaning (more, fewer, per, of) may not be left over unread."""
+    return not re.match(
+        r"(?:more|fewer|less|another|extra|per|of|x|%|to|from|new|further)\b", rest, re.I
+    )
+
+
+def _accept(fld: Field, found: re.Match[str], piece: Piece, farm: Farm, out: Clauses) -> bool:
+    """Turn a match into what was said, unless its words say that another field is meant."""
+    said = _said(fld, found, piece, farm)
+    if said is None:
+        return False
+    spots = farm.spots()
+    if fld.name == "taken" and not is_spot(said.into, spots):
+        if not (out.said and out.said[-1].field == "lost"):
+            return False
+        said = Said("lost", n=said.n, unit=said.unit, cause=said.into, at=said.at)
+    if fld.name == "lost" and said.cause:
+        said = _cause_and_place(said, spots)
+    if (
+        said.where
+        and fld.name in ("up", "of", "alive", "left", "lost")
+        and not is_spot(said.where, spots)
+    ):
+        if _DIGIT.search(said.where):
+            return False
+        out.said.append(replace(said, where=""))
+        out.words.append(said.where)
+        return True
+    if (
+        fld.name == "planted"
+        and said.into
+        and container(said.into) is None
+        and not is_spot(said.into, spots)
+    ):
+        return False
+    out.said.append(said)
+    return True
+
+
+def _cause_and_place(said: Said, spots: frozenset[str]) -> Said:
+    """`frost in the bed`: the cause, and the place at its end."""
+    found = re.match(r"(.+?)\s+(?:in|on|at)\s+(.+)$", said.cause)
+    if found and not said.where and is_spot(found[2], spots):
+        return replace(said, cause=found[1], where=bare(found[2]))
+    return said
+
+
+def _said(fld: Field, found: re.Match[str], piece: Piece, farm: Farm) -> Said | None:
+    """The parts of a match as a `Said`; None when a length can't be read."""
+    got = {k: v for k, v in found.groupdict().items() if v is not None}
+    small, long_, depth = ("in", "ft", "in") if farm.units == "imperial" else ("cm", "m", "mm")
+    units = {"spacing": small, "between": small, "length": long_, "depth": depth}
+    lengths = {}
+    for name, unit in units.items():
+        if name not in got:
+            continue
+        bare_unit = "in" if name == "depth" and re.search(r"[/½¼¾]", got[name]) else unit
+        other = {"spacing": "between", "between": "spacing"}.get(name, "")
+        if other in got and re.fullmatch(r"[\d.]+\s*", got[name]):
+            bare_unit = re.sub(r"^[\d./ ½¼¾-]+", "", got[other]).strip() or unit
+        lengths[name] = length_mm(got[name], bare_unit)
+        if lengths[name] is None:
+            return None
+    n = amount(got["n"]) if "n" in got else None
+    if "cells" in got:
+        n = Amount(float(got["cells"]))
+    if "kilo" in got and n and n.value is not None:
+        n = replace(n, value=n.value * 1000)
+    of = amount(got["of"]) if "of" in got else None
+    for extra in ("size", "places"):
+        if extra in got:
+            of = Amount(float(got[extra]))
+    name, unit = _field_name(fld.name, got), got.get("unit", "").lower()
+    if fld.name == "none":
+        n = Amount(0.0)
+    cause = got.get("cause", "").strip()
+    if "seeds" in got:
+        unit = unit or "bad"
+        rot = re.search(r"mou?ld|rot", piece.text, re.I)
+        cause = cause or ({"mo": "mould", "ro": "rot"}[rot.group()[:2].lower()] if rot else "")
+    low = int(got["low"]) if "low" in got else None
+    bare_number = "bare" if "bare" in got else ""
+    return Said(
+        name,
+        n=n,
+        of=of,
+        unit=unit,
+        where=bare(got["where"]) if got.get("where") else "",
+        into=bare(got["into"]) if got.get("into") else "",
+        cause=cause,
+        text=(got.get("text") or got.get("whom") or got.get("per") or bare_number).strip(),
+        low=low,
+        high=int(got["high"]) if "high" in got else low,
+        spacing_mm=lengths.get("spacing"),
+        between_mm=lengths.get("between"),
+        length_mm=lengths.get("length"),
+        depth_mm=lengths.get("depth"),
+        rows=int(got["rows"]) if "rows" in got else None,
+        at=piece.at,
+    )
+
+
+def _field_name(name: str, got: dict[str, str]) -> str:
+    if name == "none":
+        return "up"
+    if name == "of" and got.get("word", "").lower() in ("alive", "living", "survived", "survive"):
+        return "alive"
+    return "up" if name == "of" else name
+
+
+def _sown_words(piece: Piece, farm: Farm, out: Clauses) -> None:
+    """Words of a sowing that no pattern fits: a place, else the variety, else a note."""
+    text = piece.text.strip(" .'\"")
+    led = re.match(r"(?:on|in|at|under)\s+", text, re.I)
+    if (
+        fold(bare(text)) in farm.spots()
+        or led
+        or (is_spot(text, farm.spots()) and not _DIGIT.search(text))
+    ):
+        out.said.append(Said("place", where=bare(text), at=piece.at))
+        return
+    known = any(
+        fold(text).endswith(fold(v)) for crop in farm.crops.values() for v in crop.varieties
+    )
+    if not any(s.field in ("variety", "named") for s in out.said) and (
+        known or not _DIGIT.search(text)
+    ):
+        out.said.append(Said("named", text=text, at=piece.at))
+        return
+    out.number_left(piece)
+    out.word(text)
+
+
+def read_field(verb: Verb, key: Piece, value: Piece, farm: Farm, out: Clauses) -> None:
+    """Read a mapping's `key: value` by the same patterns as a clause."""
+    fld = field_for(verb, key.text)
+    if fld is None:
+        return
+    parts, tails = (
+        split(value) if fld.name not in ("variety", "crop", "purpose", "place") else ([value], [])
+    )
+    for part in parts:
+        asked = Piece(fld.form.format(part.text), part.at) if fld.form != "{}" else part
+        if not _by_field(verb, fld, asked, farm, out) and not _by_field(verb, fld, part, farm, out):
+            read_clause(verb, part, farm, out)
+    out.words += [t.text for t in tails]
+
+
+def _by_field(verb: Verb, fld: Field, piece: Piece, farm: Farm, out: Clauses) -> bool:
+    for test in (*dict(patterns(verb)).get(fld, ()), *keyed(fld)):
+        found = test.fullmatch(piece.text.rstrip(" ."))
+        if found and _accept(fld, found, piece, farm, out):
+            return True
+    return False

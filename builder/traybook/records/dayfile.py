@@ -1,0 +1,45 @@
+"""What a file's name says: its kind, its day and whose it is."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from dataclasses import dataclass
+
+from traybook.records.settings import Farm
+from traybook.text.scalars import iso_day
+
+#: Endings of day files, and whether they hold prose besides entries.
+ENDINGS = {".md": True, ".markdown": True, ".txt": True, ".yaml": False, ".yml": False}
+SETTINGS = ("farm.yaml", "farm.yml", "crops.yaml", "crops.yml")
+_NAME = re.compile(r"(\d{4})[-_.](\d{1,2})[-_.](\d{1,2})(?!\d)(.*)$")
+
+
+@dataclass(frozen=True, slots=True)
+class FileName:
+    """`on` is the day in the name, or None with `problem` saying why; `by` the initials after it;
+    `odd` a suffix that is nobody's initials."""
+
+    on: dt.date | None
+    problem: str
+    dated: bool
+    by: str
+    odd: str
+    prose: bool
+
+
+def file_name(path: str, farm: Farm) -> FileName:
+    """Read the last part of a path."""
+    base = path.rsplit("/", 1)[-1]
+    stem, dot, ending = base.rpartition(".")
+    prose = ENDINGS.get(dot + ending.lower(), True)
+    found = _NAME.match(stem)
+    if not found:
+        return FileName(None, "", False, "", "", prose)
+    read = iso_day("-".join(found.groups()[:3]))
+    suffix = found[4].strip(" -_.")
+    people = {p.casefold(): p for p in farm.people}
+    by = people.get(suffix.casefold(), "")
+    if not by and not people and re.fullmatch(r"[^\W\d_]{1,3}", suffix):
+        by = suffix
+    return FileName(read.on, read.problem, True, by, "" if by or not people else suffix, prose)

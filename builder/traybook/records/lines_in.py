@@ -1,0 +1,382 @@
+"""One entry line, in any of its three forms, into events."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from dataclasses import dataclass, field
+
+from traybook.findings.model import Finding, Label, offer
+from traybook.records.clauses import Clauses, read_clause, read_field, read_odd_key, split
+from traybook.records.event import Event
+from traybook.records.settings import Farm
+from traybook.records.verbs import VERB_NAMES, Verb, field_for, keys_of, verb_at
+from traybook.text.flow import Broken, Items, Pairs, Value, read
+from traybook.text.lines import Line
+from traybook.text.names import fold, near
+from traybook.text.scalars import DAY, day
+from traybook.text.source import Piece, Span
+
+_CODE = re.compile(r"[^\W_][^\s,;:&]*-\d{2}-\d+(?:-\w+)?(?![\w-])", re.UNICODE)
+_AND = re.compile(r"\s*,\s*|\s+(?:and|&)\s+")
+_ON = re.compile(rf"(?:on\s+)?(?P<day>{DAY})$", re.IGNORECASE)
+_ON_WORD = re.compile(rf"(?:on\s+(?P<day>{DAY})|(?P<word>yesterday|today))$", re.IGNORECASE)
+_ON_BAD = re.compile(r"on\s+(?P<day>\d{4}-\d[\d-]*|\d{1,2}/\d{1,2}\S*)$", re.IGNORECASE)
+_ON_HEAD = re.compile(rf"^(?P<rest>.+?)\s+(?P<on>on\s+{DAY}|yesterday)$", re.IGNORECASE)
+_BY = re.compile(r"by\s+(?P<who>[^\W\d_]{1,12})\.?$", re.IGNORECASE)
+_ALLOW = re.compile(r"allow\s+(?P<names>[\w ,-]+)$", re.IGNORECASE)
+_PRIVATE = re.compile(r"private\b[: ]*", re.IGNORECASE)
+_BARE_NUMBER = re.compile(r"\s(?=[~\d½¼¾]|(?:none|nothing|all|half|first)\b)", re.IGNORECASE)
+
+
+@dataclass(slots=True)
+class _Draft:
+    """An event while it is read."""
+
+    line: Line
+    verb: Verb | None
+    word: str
+    subject: Piece
+    clauses: Clauses = field(default_factory=Clauses)
+    on: dt.date | None = None
+    by: str = ""
+    private: bool = False
+    allow: frozenset[str] = frozenset()
+    fault: str = ""
+    waits: bool = False
+
+
+class LineReader:
+    """Reads the lines of one file; findings gather in `findings`."""
+
+    def __init__(self, farm: Farm, on: dt.date | None, by: str, as_of: dt.date) -> None:
+        """`on` is the file's day and `by` its initials; a line may name its own."""
+        self.farm, self.on, self.by, self.as_of = farm, on, by, as_of
+        self.findings: list[Finding] = []
+
+    def read(self, line: Line) -> list[Event]:
+        """The events of a line at the left edge and of what is indented under it."""
+        head, private = line.head, False
+        found = _PRIVATE.match(head.text)
+        if found and found.end() < len(head.text):
+            head, private = head.part(found.end(), len(head.text)), True
+        named = verb_at(head.text)
+        if named is None:
+            return self._doing(line, head, private)
+        verb, end = named
+        subject = head.part(end, len(head.text))
+        if line.value is None:
+            return self._no_colon(line, verb, subject, private)
+        got = read(line.value, line.below) if line.value.text else None
+        if isinstance(got, Items) and not subject.text:
+            return self._list(line, verb, got, private)
+        if not line.value.text and not subject.text and line.below and not verb.words:
+            return self._block(line, verb, private)
+        return self._one(line, verb, subject, line.value, private, got)
+
+    # -- forms
+
+    def _list(self, line: Line, verb: Verb, got: Items, private: bool) -> list[Event]:
+        """`hardening off: [stock-26-1, stock-26-2]`."""
+        out = []
+        for item in got.values:
+            if isinstance(item, Piece):
+                out += self._subjects(_Draft(line, verb, verb.name, item, private=private), item)
+            elif isinstance(item, Pairs):
+                for key, value in item.pairs:
+                    out += self._one(line, verb, key, None, private, value)
+        return out
+
+    def _block(self, line: Line, verb: Verb, private: bool) -> list[Event]:
+        """A verb with subjects, or with its own fields, indented under it."""
+        heads = [x.head.text for x in line.below]
+        if not line.below[0].dash and field_for(verb, heads[0]):
+            return self._one(line, verb, line.head.part(0, 0), None, private, None)
+        out = []
+        for child in line.below:
+            secret, head = private, child.head
+            found = _PRIVATE.match(head.text)
+            if found and found.end() < len(head.text):
+                head, secret = head.part(found.end(), len(head.text)), True
+            if child.value is None:
+                out += self._no_colon(child, verb, head, secret)
+            else:
+                got = read(child.value, child.below) if child.value.text else None
+                out += self._one(child, verb, head, child.value, secret, got)
+        return out
+
+    def _one(
+        self, line: Line, verb: Verb, subject: Piece, value: Piece | None, private: bool,
+        got: Value | Broken | None,
+    ) -> list[Event]:  # fmt: skip
+        """One event: its value as clauses, as a mapping, or both."""
+        draft = _Draft(line, verb, verb.name, subject, private=private)
+        if isinstance(got, Broken):
+            value = self._broken(draft, got)
+        elif isinstance(got, Pairs):
+            self._mapping(draft, [(k, v) for k, v in got.pairs])
+            value = None
+        elif isinstance(got, Items):
+            for item in got.values:
+                if isinstance(item, Piece):
+                    self._value(draft, item)
+            value = None
+        elif isinstance(got, Piece):
+            value = got
+        if value is not None and value.text and not draft.fault:
+            self._value(draft, value)
+        if line.below and got is None:
+            self._below(draft)
+        return self._subjects(draft, subject)
+
+    def _below(self, draft: _Draft) -> None:
+        """Lines indented under an event: a mapping, a list of clauses, or more of the value."""
+        verb = draft.verb
+        lines = draft.line.below
+        if verb and not verb.words and any(x.value is not None and not x.dash for x in lines):
+            pairs: list[tuple[Piece, Value]] = []
+            for child in lines:
+                if child.value is None:
+                    self._value(draft, child.whole)
+                    continue
+                read_ = read(child.value, child.below) if child.value.text else None
+                pairs.append(
+                    (
+                        child.head,
+                        child.value if read_ is None or isinstance(read_, Broken) else read_,
+                    )
+                )
+            self._mapping(draft, pairs)
+            return
+        for child in lines:
+            if child.dash:
+                self._value(draft, child.whole.part(1, len(child.whole.text)))
+            else:
+                for more in child.walk():
+                    draft.clauses.words.append(more.whole.text) if draft.clauses.words or (
+                        verb and verb.words
+                    ) else self._value(draft, more.whole)
+
+    def _no_colon(self, line: Line, verb: Verb, rest: Piece, private: bool) -> list[Event]:
+        """A line without a colon: a code or the words up to a number are the subject."""
+        if verb.words:
+            code = _CODE.match(rest.text)
+            cut = code.end() if code else 0
+            subject, value = rest.part(0, cut), rest.part(cut, len(rest.text))
+            return self._one(line, verb, subject, value, private, None)
+        code = _CODE.match(rest.text)
+        number = _BARE_NUMBER.search(rest.text)
+        if code:
+            cut = code.end()
+        elif number and re.match(r"\d+\s+(?=[~\d])", rest.text[number.end() :]):
+            cut = number.end() + re.match(r"\d+", rest.text[number.end() :]).end()  # type: ignore[union-attr]
+        else:
+            cut = number.start() if number else len(rest.text)
+        subject, value = rest.part(0, cut), rest.part(cut, len(rest.text))
+        more = _AND.match(rest.text, cut)
+        if code and more and _CODE.match(rest.text, more.end()):
+            subject, value = rest, rest.part(len(rest.text), len(rest.text))
+        if re.search(r"\d", value.text):
+            self.findings.append(
+                Finding("no-colon", f"this line has no colon; it is read as `{subject.text}`: `{value.text[:60]}`",
+                        line.whole.at, "put a colon after the subject", about=())
+            )  # fmt: skip
+        return self._one(line, verb, subject, value, private, None)
+
+    def _doing(self, line: Line, head: Piece, private: bool) -> list[Event]:
+        """A verb the table doesn't know: kept as a doing, and asked about if it is nearly one."""
+        word = re.match(r"[^\W\d_]+(?:'\w+)?", head.text)
+        draft = _Draft(line, None, word.group() if word else "", head, private=private)
+        draft.subject = head.part(word.end(), len(head.text)) if word else head
+        if not word:
+            self._fault(draft, "unknown-verb", "this line doesn't begin with a verb", head,
+                        "begin with what was done, as `checked` or `sown`")  # fmt: skip
+        else:
+            close = near(draft.word, [n for n in VERB_NAMES if " " not in n], 2)
+            if close:
+                draft.fault = ""
+                self.findings.append(
+                    Finding("odd-verb", f"`{draft.word}` is no verb that counts, so it is kept as a note",
+                            head.part(0, word.end()).at, offer(close))
+                )  # fmt: skip
+        text = " ".join(x.whole.text for x in line.below) if line.below else ""
+        first = line.value.text if line.value else ""
+        if line.value:
+            head_, *tails = line.value.text.split(";")
+            first = head_ if tails else first
+            self._tails(draft, split(line.value)[1])
+        draft.clauses.words[:0] = [t for t in (first.strip(), text) if t]
+        return [self._event(draft, draft.subject)]
+
+    # -- values
+
+    def _value(self, draft: _Draft, value: Piece) -> None:
+        """A raw value: clauses, then what stands after semicolons."""
+        verb = draft.verb
+        assert verb is not None
+        if verb.words:
+            head, *tails = value.text.split(";")
+            kept = [value.part(0, len(head))]
+            at = len(head) + 1
+            for tail in tails:
+                kept.append(value.part(at, at + len(tail)))
+                at += len(tail) + 1
+            draft.clauses.words += [
+                p.text for p in kept if not self._general(draft, p, strict=True)
+            ]
+            return
+        clauses, tails_ = split(value)
+        for piece in clauses:
+            if not self._general(draft, piece, strict=False):
+                read_clause(verb, piece, self.farm, draft.clauses)
+        self._tails(draft, tails_)
+
+    def _tails(self, draft: _Draft, tails: list[Piece]) -> None:
+        for piece in tails:
+            if not self._general(draft, piece, strict=True):
+                draft.clauses.words.append(piece.text)
+
+    def _general(self, draft: _Draft, piece: Piece, strict: bool) -> bool:
+        """What any line may carry: by, on, allow, private, cost."""
+        text = piece.text
+        by, allow = _BY.match(text), _ALLOW.match(text)
+        if allow:
+            names = frozenset(n for n in re.split(r"[\s,]+", allow["names"]) if n)
+            draft.allow |= names
+        elif by and (
+            not self.farm.people or by["who"].casefold() in self._people() or len(by["who"]) < 4
+        ):
+            draft.by = self._people().get(by["who"].casefold(), by["who"])
+        elif (
+            (strict and _ON.match(text) and not text.isdigit() and text[:2].lower() == "on")
+            or _ON_WORD.match(text)
+            or _ON_BAD.match(text)
+        ):
+            self._on(draft, piece)
+        elif re.match(r"private$", text, re.I):
+            draft.private = True
+        else:
+            return bool(re.match(r"cost\b", text, re.I))
+        return True
+
+    def _people(self) -> dict[str, str]:
+        return {p.casefold(): p for p in self.farm.people}
+
+    def _on(self, draft: _Draft, piece: Piece) -> None:
+        """The line's own day."""
+        text = re.sub(r"^on\s+", "", piece.text, flags=re.I)
+        if not re.fullmatch(DAY, text, re.I):
+            self._fault(
+                draft, "impossible-date", f"`{text}` is no day", piece, "write it as 2026-03-14"
+            )
+            return
+        read_ = day(text, self.on or self.as_of, self.farm.day_first)
+        if read_.on is None:
+            self._fault(draft, "impossible-date", f"`{text}` is no day: {read_.problem}", piece,
+                        "write it as 2026-03-14")  # fmt: skip
+        elif read_.on > self.as_of:
+            draft.waits = True
+            self._fault(draft, "future-day", f"{read_.on} is still to come, so this line waits", piece,
+                        "check the year and the month")  # fmt: skip
+            draft.on = read_.on
+        else:
+            draft.on = read_.on
+            if read_.unsure:
+                self._doubt(draft, Finding("unsure-date", f"`{text}` is read as {read_.on}", piece.at,
+                            "say `dates: day first` or `dates: month first` in farm.yaml"))  # fmt: skip
+
+    def _mapping(self, draft: _Draft, pairs: list[tuple[Piece, Value]]) -> None:
+        verb = draft.verb
+        assert verb is not None
+        seen: dict[str, Piece] = {}
+        for key, value in pairs:
+            name = fold(key.text)
+            if name in seen:
+                self._fault(draft, "repeated-field", f"`{key.text}` stands twice in this entry", key,
+                            "keep the right one", (Label(seen[name].at, "first here"),))  # fmt: skip
+                continue
+            seen[name] = key
+            values = list(value.values) if isinstance(value, Items) else [value]
+            for held in values:
+                if isinstance(held, Piece):
+                    self._pair(draft, key, held)
+
+    def _pair(self, draft: _Draft, key: Piece, value: Piece) -> None:
+        verb, name = draft.verb, fold(key.text)
+        assert verb is not None
+        if name in ("on", "date") and re.fullmatch(DAY, value.text, re.I):
+            self._on(draft, value)
+        elif name in ("by", "who"):
+            draft.by = self._people().get(value.text.casefold(), value.text)
+        elif name in ("note", "notes", "why"):
+            draft.clauses.words.append(value.text)
+        elif name == "allow":
+            draft.allow |= frozenset(re.split(r"[\s,]+", value.text))
+        elif name == "private":
+            draft.private = fold(value.text) not in ("no", "false")
+        elif name == "cost":
+            return
+        elif field_for(verb, key.text):
+            read_field(verb, key, value, self.farm, draft.clauses)
+        elif verb.words:
+            draft.clauses.words.append(f"{key.text}: {value.text}")
+        elif not read_odd_key(verb, key, value, self.farm, draft.clauses):
+            self._doubt(draft, Finding("unknown-field", f"`{key.text}` is nothing that `{verb.name}` holds", key.at,
+                        offer(near(key.text, keys_of(verb))) or "it is kept as a note"))  # fmt: skip
+            draft.clauses.words.append(f"{key.text}: {value.text}")
+
+    # -- ends
+
+    def _broken(self, draft: _Draft, got: Broken) -> Piece | None:
+        """A quote that doesn't close is taken off; braces that don't close set the event aside."""
+        if got.quote:
+            self._doubt(draft, Finding("unclosed-quote", "this quote is never closed", got.piece.part(0, 1).at,
+                        "take it out; the rest is read as it stands"))  # fmt: skip
+            return got.piece.part(1, len(got.piece.text))
+        self._fault(draft, "broken-braces", "these braces could not be read", got.piece,
+                    "close them, or write the same words without braces")  # fmt: skip
+        return None
+
+    def _fault(self, draft: _Draft, name: str, message: str, at: Piece, help_: str,
+               also: tuple[Label, ...] = ()) -> None:  # fmt: skip
+        draft.fault = draft.fault or name
+        self.findings.append(Finding(name, message, at.at, help_, also))
+
+    def _doubt(self, draft: _Draft, finding: Finding) -> None:
+        draft.clauses.findings.append(finding)
+
+    def _subjects(self, draft: _Draft, subject: Piece) -> list[Event]:
+        """One event a subject; a day may stand after the subject (`checked stock on sat`)."""
+        found = _ON_HEAD.match(subject.text)
+        if found and draft.on is None:
+            self._on(draft, subject.part(found.start("on"), found.end("on")))
+            subject = subject.part(0, found.end("rest"))
+        parts, at = [], 0
+        for cut in _AND.finditer(subject.text):
+            parts.append(subject.part(at, cut.start()))
+            at = cut.end()
+        parts.append(subject.part(at, len(subject.text)))
+        self.findings += draft.clauses.findings
+        draft.clauses.findings = []
+        return [self._event(draft, p) for p in parts]
+
+    def _event(self, draft: _Draft, subject: Piece) -> Event:
+        line, clauses = draft.line, draft.clauses
+        return Event(
+            on=draft.on or self.on,
+            verb=draft.verb.name if draft.verb else draft.word,
+            subject=subject.text.strip("'\""),
+            said=tuple(clauses.said),
+            note="; ".join(w for w in clauses.words if w.strip()),
+            by=draft.by or self.by,
+            text=line.text,
+            at=line.span,
+            subject_at=subject.at
+            if subject.text
+            else Span(line.source, line.whole.at.start, line.whole.at.end),
+            private=draft.private,
+            doing=draft.verb is None,
+            allow=draft.allow,
+            fault=draft.fault,
+            waits=draft.waits,
+        )

@@ -1,0 +1,218 @@
+"""A file's text in, its events and prose out; nothing that was written raises."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass, field, replace
+
+from traybook.findings.model import Finding, Label
+from traybook.records.dayfile import FileName, file_name
+from traybook.records.event import Event, Prose
+from traybook.records.lines_in import LineReader
+from traybook.records.settings import Farm
+from traybook.records.verbs import verb_at
+from traybook.text.fences import Layout, split
+from traybook.text.lines import Line, tree
+from traybook.text.names import fold
+from traybook.text.scalars import day
+from traybook.text.source import Source, Span
+
+LARGEST = 1_000_000
+
+
+@dataclass(slots=True)
+class FileRead:
+    """What one file came to."""
+
+    events: list[Event] = field(default_factory=list)
+    prose: list[Prose] = field(default_factory=list)
+    findings: list[Finding] = field(default_factory=list)
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """What holds for a whole file: its day, whose it is, whether it is private, and the name of
+    the finding that sets all its lines aside."""
+
+    on: dt.date | None
+    by: str
+    private: bool
+    fault: str = ""
+    waits: bool = False
+
+
+def begins(text: str) -> bool:
+    """True when a line begins with a verb and has a subject or a value."""
+    words = text.lstrip()
+    words = words[8:].lstrip() if words.lower().startswith("private ") else words
+    return text[:1] not in " \t" and verb_at(words) is not None
+
+
+def read_file(source: Source, farm: Farm, as_of: dt.date) -> FileRead:
+    """Read a day file: entry blocks into events, the rest into prose.
+
+    A line dated after `as_of` waits.
+    """
+    out = FileRead()
+    top = Span(source, 0, min(len(source.text), source.line_span(1).end if source.lines else 0))
+    if len(source.text) > LARGEST:
+        out.findings.append(
+            Finding("too-large", "this file holds more than a million characters and was not read",
+                    top, "a whole season takes half of that; move what isn't entries elsewhere")
+        )  # fmt: skip
+        return out
+    name = file_name(source.path, farm)
+    layout = split(source, name.prose, begins)
+    lines = [line for rows in layout.blocks for line in tree(source, rows)]
+    if not lines and not layout.prose and not layout.marks:
+        out.findings.append(
+            Finding("empty-file", "there is nothing in this file", top, "delete it, or write in it")
+        )
+        return out
+    head, lines = _head(lines, name, farm, as_of, top, out)
+    _marks(layout, out)
+    reader = LineReader(farm, head.on, head.by, as_of)
+    for line in lines:
+        out.events += reader.read(line)
+    out.findings += reader.findings
+    out.events = [_under(e, head) for e in out.events]
+    _conflicts(out, lines)
+    _prose(source, layout, head, out)
+    if _private_unread(out):
+        out.events = [replace(e, private=True) for e in out.events]
+        out.prose = [replace(p, private=True) for p in out.prose]
+    return out
+
+
+def _under(event: Event, head: Head) -> Event:
+    """What the file's head makes of an event."""
+    waits = event.waits or (head.waits and not event.fault)
+    fault = event.fault or (head.fault if event.on is None or head.waits else "")
+    return replace(event, private=event.private or head.private, fault=fault, waits=waits)
+
+
+def _head(
+    lines: list[Line], name: FileName, farm: Farm, as_of: dt.date, top: Span, out: FileRead
+) -> tuple[Head, list[Line]]:
+    """Take the file's own keys (date, by, private) off the lines and settle its day."""
+    on, by, private, inside, rest = name.on, name.by, False, None, []
+    for line in lines:
+        key = fold(line.head.text) if line.value is not None and not line.dash else ""
+        value = line.value.text.strip("'\"") if line.value else ""
+        if key in ("date", "day"):
+            read = day(value, name.on or as_of, farm.day_first) if value else None
+            inside = (line, read.on if read else None)
+        elif key in ("by", "who"):
+            by = value or by
+        elif key == "private":
+            private = private or fold(value) not in ("no", "false")
+        elif key in ("title", "tags"):
+            continue
+        else:
+            rest.append(line)
+    if inside and inside[1] is None:
+        private = True
+    if inside and inside[1] and on and inside[1] != on:
+        out.findings.append(
+            Finding("two-dates", f"the file's name says {on}, this line says {inside[1]}",
+                    inside[0].span, "the name's day is used; make the two agree")
+        )  # fmt: skip
+    on = on or (inside[1] if inside else None)
+    if name.odd and farm.people:
+        out.findings.append(
+            Finding("unknown-initials", f"`{name.odd}` in the file's name is nobody in farm.yaml", top,
+                    "the lines are read all the same; add the initials to `people`, or rename the file")
+        )  # fmt: skip
+    if on is None:
+        return Head(None, by, private, _no_day(name, top, lines, out)), rest
+    if on > as_of:
+        out.findings.append(
+            Finding("future-day", f"{on} is still to come, so these lines wait for that day", top,
+                    "check the year and the month in the file's name")
+        )  # fmt: skip
+        return Head(on, by, private, "future-day", True), rest
+    return Head(on, by, private), rest
+
+
+def _no_day(name: FileName, top: Span, lines: list[Line], out: FileRead) -> str:
+    """One finding for a file with no day, naming each line that needs one."""
+    fault = "impossible-date" if name.dated else "no-date"
+    message = (
+        f"the file's name has no real day: {name.problem}"
+        if name.dated
+        else "the file's name doesn't begin with a day"
+    )
+    waiting = tuple(Label(x.span, "this line needs a day") for x in lines[:20])
+    out.findings.append(
+        Finding(fault, message, top, "rename it, as 2026-03-14.md; until then its lines are set aside",
+                also=waiting)
+    )  # fmt: skip
+    return fault
+
+
+def _marks(layout: Layout, out: FileRead) -> None:
+    if layout.unclosed:
+        out.findings.append(
+            Finding("unclosed-fence", "these entries have no closing `---`", layout.unclosed,
+                    "put `---` on a line of its own after the last entry")
+        )  # fmt: skip
+    out.findings += [
+        Finding("merge-marker", "a merge left this line behind", mark,
+                "keep what is right on both sides, then delete the marker lines")
+        for mark in layout.marks
+    ]  # fmt: skip
+
+
+def _conflicts(out: FileRead, lines: list[Line]) -> None:
+    """Of the second side of a merge, a line that says otherwise than the first side's waits; one
+    that says the same is dropped; any other is an entry like all."""
+    side = {line.span.start: line.row for line in lines for line in line.walk()}
+    first: dict[tuple[int, str, str], list[Event]] = {}
+    kept = []
+    for event in out.events:
+        row = side.get(event.at.start)
+        what = (row.conflict if row else 0, event.verb, fold(event.subject))
+        if row and row.side == 1:
+            first.setdefault(what, []).append(event)
+        if not row or row.side != 2 or what not in first:
+            kept.append(event)
+            continue
+        if any(e.text.strip() == event.text.strip() for e in first[what]):
+            continue
+        out.findings.append(
+            Finding("merge-conflict", "the two sides of a merge disagree here; the first is used",
+                    event.at, "keep the right one and delete the other",
+                    also=(Label(first[what][0].at, "the first side says this"),))
+        )  # fmt: skip
+        kept.append(replace(event, fault="merge-conflict", waits=True))
+    out.events = kept
+
+
+def _prose(source: Source, layout: Layout, head: Head, out: FileRead) -> None:
+    for first, last in layout.prose:
+        span = Span(source, source.line_span(first).start, source.line_span(last).end)
+        if span.text.strip():
+            out.prose.append(Prose(head.on, span.text.strip("\r\n"), head.by, head.private, span))
+        for n in range(first, last + 1):
+            _looks_like_entry(source.line_span(n), source, out)
+
+
+def _looks_like_entry(span: Span, source: Source, out: FileRead) -> None:
+    """A line among prose that reads like a count is asked about, never taken."""
+    text = source.plain[span.start : span.end]
+    found = verb_at(text)
+    if not found or found[0].words:
+        return
+    head, colon, value = text.partition(": ")
+    if colon and any(c.isdigit() for c in value) and len(head.split()) <= 4:
+        out.findings.append(
+            Finding("entry-in-prose", "this looks like an entry but stands among prose, so it is not counted",
+                    span, "put it between two lines of `---`")
+        )  # fmt: skip
+
+
+def _private_unread(out: FileRead) -> bool:
+    """Where `private` stands in a line that could not be read, all of the file is kept private."""
+    return any(e.fault and "private" in e.text.lower() for e in out.events) or any(
+        "private" in f.at.text.lower() for f in out.findings if f.name != "entry-in-prose"
+    )

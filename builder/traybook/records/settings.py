@@ -1,0 +1,276 @@
+"""farm.yaml and crops.yaml, as far as they could be read."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+
+from traybook.findings.model import Finding, offer
+from traybook.text.fences import Row
+from traybook.text.flow import Broken, Items, Pairs, Value, read
+from traybook.text.lines import Line, tree
+from traybook.text.names import fold, near, slug
+from traybook.text.source import Piece, Source
+
+FARM_KEYS = (
+    "name",
+    "units",
+    "dates",
+    "latitude",
+    "longitude",
+    "last frost",
+    "first frost",
+    "frost dates",
+    "places",
+    "beds",
+    "trays",
+    "people",
+    "bunch size",
+    "harvest unit",
+    "count in",
+    "publish",
+)
+CROP_KEYS = (
+    "days to sprout",
+    "sown late for next year",
+    "pre-treatment",
+    "varieties",
+    "spellings",
+    "bunch size",
+    "seeds per gram",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Crop:
+    """What crops.yaml says of a kind. `sprout_days` are the fewest and the most days."""
+
+    name: str
+    sprout_days: tuple[float, float] | None = None
+    late_for_next_year: bool = False
+    pre_treatment: str = ""
+    varieties: tuple[str, ...] = ()
+    spellings: tuple[str, ...] = ()
+    bunch: int | None = None
+    seeds_per_gram: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Farm:
+    """The farm's settings; everything has an answer when nothing was set."""
+
+    name: str = ""
+    units: str = "metric"
+    day_first: bool | None = None
+    latitude: float | None = None
+    longitude: float | None = None
+    places: dict[str, dict[str, str]] = field(default_factory=dict)
+    beds: dict[str, dict[str, str]] = field(default_factory=dict)
+    people: tuple[str, ...] = ()
+    bunch: int | None = None
+    harvest_unit: str = ""
+    count_in: str = "cells"
+    initials_only: bool = False
+    crops: dict[str, Crop] = field(default_factory=dict)
+
+    @property
+    def south(self) -> bool:
+        """South of the equator, where the season turns in February."""
+        return self.latitude is not None and self.latitude < 0
+
+    def light_of(self, place: str) -> str:
+        """The light of a place, as farm.yaml says; empty if it doesn't."""
+        facts = next((v for k, v in self.places.items() if fold(k) == fold(place)), {})
+        return next((v for k, v in facts.items() if fold(k) == "light"), "")
+
+    def spots(self) -> frozenset[str]:
+        """Names of places and beds, folded."""
+        return frozenset(fold(n) for n in (*self.places, *self.beds))
+
+    def bed_names(self) -> frozenset[str]:
+        """Names of beds, folded."""
+        return frozenset(fold(n) for n in self.beds)
+
+
+def _pairs(lines: list[Line]) -> list[tuple[Piece, Value | list[Line] | None]]:
+    """A settings mapping: key and what stands under or after it."""
+    out: list[tuple[Piece, Value | list[Line] | None]] = []
+    for line in lines:
+        value: Value | list[Line] | None = line.value
+        if line.value is not None and line.value.text:
+            got = read(line.value, line.below)
+            value = line.value if got is None or isinstance(got, Broken) else got
+        elif line.below:
+            value = line.below
+        out.append((line.head, value))
+    return out
+
+
+def _names(value: Value | list[Line] | None) -> tuple[str, ...]:
+    """A list in any of its forms: flow, dashes, keys of a mapping, or commas."""
+    if isinstance(value, list):
+        return tuple(x.head.text.strip("'\"") for x in value)
+    if isinstance(value, Items):
+        return tuple(v.text for v in value.values if isinstance(v, Piece))
+    if isinstance(value, Pairs):
+        return tuple(k.text for k, _ in value.pairs)
+    return tuple(x.strip() for x in value.text.split(",") if x.strip()) if value else ()
+
+
+def _table(value: Value | list[Line] | None) -> dict[str, dict[str, str]]:
+    """Names, each with its own small facts."""
+    if isinstance(value, list) and not any(x.dash for x in value):
+        return {k.text: _facts(v) for k, v in _pairs(value)}
+    if isinstance(value, Pairs):
+        return {k.text: _facts(v) for k, v in value.pairs}
+    return {name: {} for name in _names(value)}
+
+
+def _facts(value: Value | list[Line] | None) -> dict[str, str]:
+    if isinstance(value, list):
+        return {k.text: v.text for k, v in _pairs(value) if isinstance(v, Piece)}
+    if isinstance(value, Pairs):
+        return {k.text: v.text for k, v in value.pairs if isinstance(v, Piece)}
+    return {}
+
+
+def _word(value: Value | list[Line] | None) -> str:
+    return value.text.strip() if isinstance(value, Piece) else ""
+
+
+def _real(value: Value | list[Line] | None) -> float | None:
+    found = re.match(r"-?\d+(?:[.,]\d+)?", _word(value))
+    if not found:
+        return None
+    number = float(found.group().replace(",", "."))
+    return -number if re.search(r"\d\s*°?\s*[sw]\b", _word(value), re.I) else number
+
+
+def _yes(value: Value | list[Line] | None) -> bool:
+    return fold(_word(value)) in ("yes", "true", "y", "on")
+
+
+class _Settings:
+    """Reads a settings file key by key; what can't be read is a doubt and keeps its default."""
+
+    def __init__(self, source: Source) -> None:
+        self.source = source
+        self.findings: list[Finding] = []
+
+    def top(self) -> list[tuple[Piece, Value | list[Line] | None]]:
+        rows = [Row(n) for n in range(1, self.source.lines + 1)]
+        lines = [
+            x for x in tree(self.source, rows) if not re.fullmatch(r"-{3,}|\.{3}", x.whole.text)
+        ]
+        for line in [x for x in lines if x.value is None]:
+            self.doubt(line.whole, "this line has no colon, so it sets nothing")
+        return _pairs([x for x in lines if x.value is not None])
+
+    def doubt(self, at: Piece, message: str, help_: str = "") -> None:
+        self.findings.append(Finding("unread-setting", message, at.at, help_))
+
+    def known(self, key: Piece, keys: tuple[str, ...]) -> str:
+        name = next((k for k in keys if fold(k) == fold(key.text)), "")
+        if not name:
+            self.doubt(key, f"`{key.text}` is no setting here", offer(near(key.text, keys)))
+        return name
+
+
+def read_farm(source: Source | None, crops: dict[str, Crop]) -> tuple[Farm, list[Finding]]:
+    """farm.yaml as settings, with doubts about what could not be read."""
+    if source is None:
+        return Farm(crops=crops), []
+    at = _Settings(source)
+    got = {}
+    for key, value in at.top():
+        name = at.known(key, FARM_KEYS)
+        if name:
+            got[name] = (key, value)
+
+    def value(name: str) -> Value | list[Line] | None:
+        return got[name][1] if name in got else None
+
+    def number(name: str) -> float | None:
+        found = _real(value(name))
+        if name in got and found is None:
+            at.doubt(got[name][0], f"no number could be read for `{name}`")
+        return found
+
+    dates = fold(_word(value("dates")))
+    if "dates" in got and dates not in ("day first", "month first"):
+        at.doubt(got["dates"][0], "`dates` is `day first` or `month first`")
+    bunch = number("bunch size")
+    count_in = fold(_word(value("count in")))
+    return Farm(
+        name=_word(value("name")),
+        units="imperial" if fold(_word(value("units"))) in ("imperial", "us", "feet") else "metric",
+        day_first={"day first": True, "month first": False}.get(dates),
+        latitude=number("latitude"),
+        longitude=number("longitude"),
+        places=_table(value("places")),
+        beds=_table(value("beds")),
+        people=_names(value("people")),
+        bunch=int(bunch) if bunch and bunch > 0 else None,
+        harvest_unit=fold(_word(value("harvest unit"))),
+        count_in="seedlings" if count_in == "seedlings" else "cells",
+        initials_only="initials" in fold(str(_facts(value("publish")).get("people", ""))),
+        crops=crops,
+    ), at.findings
+
+
+def read_crops(source: Source | None) -> tuple[dict[str, Crop], list[Finding]]:
+    """crops.yaml: facts by kind; keys of the result are folded names."""
+    if source is None:
+        return {}, []
+    at = _Settings(source)
+    crops = {}
+    for key, value in at.top():
+        crop = _crop(at, key, value)
+        crops[fold(crop.name)] = crop
+    return crops, at.findings
+
+
+def _crop(at: _Settings, key: Piece, value: Value | list[Line] | None) -> Crop:
+    got: dict[str, Value | list[Line] | None] = {}
+    inner = (
+        _pairs(value)
+        if isinstance(value, list)
+        else value.pairs
+        if isinstance(value, Pairs)
+        else ()
+    )
+    for name, held in inner:
+        known = at.known(name, CROP_KEYS)
+        if known:
+            got[known] = held
+    days = _range(_word(got.get("days to sprout")))
+    if got.get("days to sprout") is not None and days is None:
+        at.doubt(key, f"days to sprout of `{key.text}` could not be read", "write it as 7-14")
+    bunch, gram = _real(got.get("bunch size")), _real(got.get("seeds per gram"))
+    treatment = _word(got.get("pre-treatment"))
+    return Crop(
+        name=key.text.strip("'\""),
+        sprout_days=days,
+        late_for_next_year=_yes(got.get("sown late for next year")),
+        pre_treatment="" if fold(treatment) in ("none", "no", "") else treatment,
+        varieties=_names(got.get("varieties")),
+        spellings=_names(got.get("spellings")),
+        bunch=int(bunch) if bunch and bunch > 0 else None,
+        seeds_per_gram=gram if gram and gram > 0 else None,
+    )
+
+
+def _range(text: str) -> tuple[float, float] | None:
+    found = re.match(r"(\d+(?:\.\d+)?)(?:\s*(?:-|to)\s*(\d+(?:\.\d+)?))?", text)
+    if not found:
+        return None
+    low, high = float(found[1]), float(found[2] or found[1])
+    return (low, high) if 0 < low <= high else None
+
+
+def crop_slug(farm: Farm, part: str) -> str:
+    """The crop's own name for the part of a code before `-yy-n`."""
+    for crop in farm.crops.values():
+        if slug(crop.name) == part:
+            return crop.name
+    return part.replace("-", " ")
