@@ -1,0 +1,1 @@
+"""Which sowing a line means, and what its words count as."""

@@ -1,0 +1,214 @@
+"""What an event asks of the ledger: losses, counts, takings, moves, an end."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from traybook.records.event import Event, Said
+from traybook.text.scalars import Amount
+
+#: Verbs whose plants leave the stand they are in, and what they then are.
+TAKINGS = {
+    "pricked out": "pricked out",
+    "potted on": "potted on",
+    "planted out": "planted",
+    "thinned": "thinned",
+    "sold": "sold",
+    "gave": "given",
+    "spare": "spare",
+}
+#: Takings whose plants are good plants.
+GOOD = ("planted", "sold", "given", "spare")
+INTO_POTS = ("pricked out", "potted on", "moved on")
+
+
+@dataclass(frozen=True, slots=True)
+class Loss:
+    """Something was lost; `seeds` when it said so."""
+
+    event: Event
+    n: Amount
+    unit: str = ""
+    where: str = ""
+    cause: str = ""
+
+    @property
+    def seeds(self) -> bool:
+        """Seeds, by their own word or by going mouldy."""
+        return self.unit in ("seed", "seeds", "bad")
+
+    @property
+    def plants(self) -> bool:
+        """Plants, by their own word."""
+        return bool(self.unit) and not self.seeds
+
+
+@dataclass(frozen=True, slots=True)
+class Count:
+    """A count of what stands: `up`, `left` or `alive`; `bare` when it was only a number."""
+
+    event: Event
+    kind: str
+    n: Amount
+    of: Amount | None = None
+    unit: str = ""
+    where: str = ""
+    bare: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Sample:
+    """A part looked at: a tray, a length of row, so many a foot."""
+
+    event: Event
+    said: Said
+
+
+@dataclass(frozen=True, slots=True)
+class Take:
+    """Plants leave a stand. `n` is None when no number was said."""
+
+    event: Event
+    kind: str
+    n: Amount | None
+    source: str = ""
+    into: str = ""
+    spec: Said | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """To another place, all or a part."""
+
+    event: Event
+    n: Amount | None
+    what: str
+    to: str
+
+
+@dataclass(frozen=True, slots=True)
+class FirstSeen:
+    """Some were seen, uncounted."""
+
+    event: Event
+
+
+@dataclass(frozen=True, slots=True)
+class Finish:
+    """The end of a stand (`where`) or of all of it."""
+
+    event: Event
+    where: str
+
+
+Op = Loss | Count | Sample | Take | Move | FirstSeen | Finish
+
+
+def ops_of(event: Event) -> list[Op]:
+    """An event's clauses as operations, in the order written."""
+    if event.verb == "checked":
+        return _one_place([op for s in event.said for op in _checked(event, s)])
+    if event.verb == "moved":
+        return [Move(event, s.n, s.where, s.into) for s in event.all("moved")]
+    if event.verb == "finished":
+        lost: list[Op] = [
+            Loss(event, s.n, s.unit or "seeds", "", "thrown") for s in event.all("lost") if s.n
+        ]
+        where = event.one("where")
+        return [*lost, Finish(event, where.where if where else "")]
+    if event.verb == "planted out":
+        return _planted(event)
+    if event.verb in TAKINGS:
+        return _taken(event)
+    return []
+
+
+def _one_place(ops: list[Op]) -> list[Op]:
+    """A loss that names no place was where its line's count was: `114 alive in bed 1, 6 lost`."""
+    places = {o.where for o in ops if isinstance(o, Count) and o.where}
+    if len(places) != 1:
+        return ops
+    where = places.pop()
+    return [
+        replace(o, where=where) if isinstance(o, Loss) and not o.where and not o.seeds else o
+        for o in ops
+    ]
+
+
+def _checked(event: Event, s: Said) -> list[Op]:
+    if s.field == "lost" and s.n:
+        return [Loss(event, s.n, s.unit, s.where, s.cause)]
+    if s.field in ("up", "left", "alive") and s.n:
+        return [Count(event, s.field, s.n, s.of, s.unit, s.where, s.text == "bare")]
+    if s.field in ("density", "in_length", "sample"):
+        return [Sample(event, s)]
+    if s.field == "first_seen":
+        return [FirstSeen(event)]
+    if s.field == "taken":
+        return [Take(event, "moved on", s.n, "", s.into)]
+    return []
+
+
+def _extras(event: Event, source: str) -> list[Op]:
+    """What may stand beside any taking: left, spare, runts."""
+    out: list[Op] = [Loss(event, s.n, "plants", source, "runts") for s in event.all("runts") if s.n]
+    out += [Take(event, "spare", s.n, source) for s in event.all("spare") if s.n]
+    out += [Count(event, "left", s.n, None, s.unit, source) for s in event.all("left") if s.n]
+    return out
+
+
+def _source(event: Event) -> str:
+    said = event.one("source")
+    return said.where if said else next((s.where for s in event.said if s.where), "")
+
+
+def _taken(event: Event) -> list[Op]:
+    kind, source = TAKINGS[event.verb], _source(event)
+    extras = _extras(event, source)
+    if event.verb == "thinned":
+        per = event.one("to_per_cell")
+        out: list[Op] = [Take(event, kind, s.n, source) for s in event.all("out") if s.n]
+        return (
+            out + ([Take(event, kind, None, source, "", per)] if per and not out else []) + extras
+        )
+    main = [s for s in event.said if s.field in ("into", "out")]
+    takes: list[Op] = [Take(event, kind, s.n, s.where or source, s.into) for s in main]
+    if not takes and not event.all("spare", "left"):
+        takes = [Take(event, kind, None, source)]
+    return takes + extras
+
+
+def _planted(event: Event) -> list[Op]:
+    """Each `N to BED` is a planting; rows, spacing and length belong to the one before them."""
+    source = _source(event)
+    out: list[Take] = []
+    early: list[Said] = []
+    for s in event.said:
+        if s.field == "planted":
+            if out and not out[-1].into and out[-1].n and s.n is None:
+                out[-1] = replace(out[-1], into=s.into, spec=_join(out[-1].spec, s))
+            else:
+                out.append(Take(event, "planted", s.n, s.where or source, s.into, s))
+        elif s.field in ("rows", "spacing", "length") and out:
+            out[-1] = replace(out[-1], spec=_join(out[-1].spec, s))
+        elif s.field in ("rows", "spacing", "length"):
+            early.append(s)
+    if not out:
+        out = [Take(event, "planted", None, source)]
+    for s in early:
+        out[0] = replace(out[0], spec=_join(out[0].spec, s))
+    return [*out, *_extras(event, source)]
+
+
+def _join(one: Said | None, more: Said) -> Said:
+    """Facts of a planting from several clauses; the first that says a thing is kept."""
+    if one is None:
+        return more
+    return replace(
+        one,
+        rows=one.rows if one.rows is not None else more.rows,
+        spacing_mm=one.spacing_mm if one.spacing_mm is not None else more.spacing_mm,
+        between_mm=one.between_mm if one.between_mm is not None else more.between_mm,
+        length_mm=one.length_mm if one.length_mm is not None else more.length_mm,
+        into=one.into or more.into,
+    )
