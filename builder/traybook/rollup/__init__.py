@@ -1,0 +1,1 @@
+"""Figures of a sowing, a kind and a season, added up from the ledger."""

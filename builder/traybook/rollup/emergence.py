@@ -1,0 +1,183 @@
+"""How a sowing came up: which count it rests on, germination, first up, speed, settled."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+
+from traybook.ledger.model import Account
+from traybook.ledger.running import Running, rests_on
+from traybook.records.settings import Crop
+from traybook.stats.proportions import CellGroup, Share, share_from_cells, wilson
+from traybook.stats.speed import Reached, evenness, give_up_day, mean_days, reached
+
+#: Words that name an accident which takes a whole sowing before it can come up.
+ACCIDENTS = (
+    "mice", "mouse", "vole", "rat ", "rats", "bird", "cat ", "the cat", "dog", "chicken", "dried out",
+    "dried up", "dry", "dropped", "knocked", "spilled", "spilt", "tipped", "mislabel", "wrong label",
+    "label lost", "lost label", "flood", "blown",
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Emergence:
+    """Figures of what came up.
+
+    `count` is the tally they rest on (None while nothing was counted) and `counted_in` its unit;
+    `emerged` single plants, worked out from cells when `estimated`; `share` germination with its
+    interval (its value is None-like when all cells are full: see `value_known`).
+    """
+
+    count: Running | None
+    counted_in: str
+    emerged: int | None
+    cells_up: int | None
+    estimated: bool
+    at_least: bool
+    share: Share | None
+    value_known: bool
+    cell_share: Share | None
+    checks: int
+    first_after: float | None
+    first_by: float | None
+    half: Reached | None
+    tenth: Reached | None
+    ninetieth: Reached | None
+    mean: float | None
+    even: float | None
+    settled: bool
+    in_germination: bool
+    give_up: int | None
+
+
+def emergence_of(account: Account, crop: Crop | None) -> Emergence:
+    """Work out a sowing's emergence from its account."""
+    sowing = account.sowing
+    count = _rests_on(account)
+    estimated = count is not None and count is account.cells
+    emerged, share, known = _germination(account, count, estimated)
+    cells_up = _cells_up(account)
+    points = [(float((p.day - sowing.sown_on).days), p.emerged) for p in _speed(count)]
+    checks = {c.on for c in account.checks if c.census}
+    after, by = _first_up(account)
+    give_up = (
+        give_up_day(*crop.sprout_days, bool(crop.pre_treatment))
+        if crop and crop.sprout_days
+        else None
+    )
+    settled = _settled(account, count, give_up)
+    return Emergence(
+        count=count,
+        counted_in=count.unit if count else "",
+        emerged=emerged,
+        cells_up=cells_up,
+        estimated=estimated,
+        at_least=bool(count and (count.at_least or (estimated and cells_up == sowing.cells))),
+        share=share,
+        value_known=known,
+        cell_share=wilson(cells_up, sowing.cells) if cells_up is not None and sowing.cells else None,
+        checks=len(checks),
+        first_after=after,
+        first_by=by,
+        half=reached(points, 0.5),
+        tenth=reached(points, 0.1),
+        ninetieth=reached(points, 0.9),
+        mean=mean_days(points),
+        even=evenness(points),
+        settled=settled,
+        in_germination=settled and bool(checks) and sowing.seeds is not None and not sowing.about
+        and emerged is not None and not _accident(account, emerged),
+        give_up=give_up,
+    )  # fmt: skip
+
+
+def _speed(count: Running | None) -> list:
+    return list(count.points) if count else []
+
+
+def _rests_on(account: Account) -> Running | None:
+    """The count that figures rest on; None while nothing is known."""
+    count = rests_on(account.main, account.cells)
+    return count if count.known() else None
+
+
+def _germination(
+    account: Account, count: Running | None, estimated: bool
+) -> tuple[int | None, Share | None, bool]:
+    """Seedlings, germination with its interval, and whether its value is known."""
+    sowing = account.sowing
+    if count is None:
+        return None, None, False
+    if not estimated:
+        if sowing.seeds is None or sowing.about or sowing.seeds == 0:
+            return count.emerged, None, False
+        known = count.emerged <= sowing.seeds
+        return count.emerged, wilson(min(count.emerged, sowing.seeds), sowing.seeds), known
+    cells, low, high = sowing.cells or 0, sowing.low or 1, sowing.high or 1
+    share = share_from_cells((CellGroup(cells, count.emerged, low, high),))
+    if share is None or count.emerged == cells:
+        return count.emerged, share, False
+    return round(share.value * (sowing.seeds or cells)), share, True
+
+
+def _cells_up(account: Account) -> int | None:
+    """Cells with at least one: counted, or one plant a cell."""
+    if account.cells is not None:
+        return account.cells.emerged if account.cells.known() else None
+    one_each = account.sowing.cells is not None and account.sowing.high in (None, 1)
+    return account.main.emerged if one_each and account.main.known() else None
+
+
+def _first_up(account: Account) -> tuple[float | None, float | None]:
+    """The gap in which the first came up: after the last look with none, by the first with some.
+
+    A full count tells both ways; a sample, an estimate or `first seen` with some, and takings or
+    lost plants, bound it from above only.
+    """
+    sown = account.sowing.sown_on
+    some: list[dt.date] = []
+    none: list[dt.date] = []
+    for tally in (account.main, account.cells):
+        some += [p.day for p in tally.points if p.emerged > 0] if tally else []
+    for check in account.checks:
+        if check.alive is not None:
+            continue
+        if check.bounds == "some":
+            some.append(check.on)
+        elif check.census and not check.up:
+            none.append(check.on)
+    if not some:
+        return None, None
+    by = min(some)
+    after = max((d for d in none if d < by), default=sown)
+    return max(0.0, float((after - sown).days)), max(0.0, float((by - sown).days))
+
+
+def _settled(account: Account, count: Running | None, give_up: int | None) -> bool:
+    """Finished, or nothing left where it was sown, or two counts running without a rise after the
+    give-up day."""
+    sowing = account.sowing
+    if account.sown_closed_on is not None:
+        return True
+    if count is None:
+        return False
+    if count.standing == 0 and count.emerged > 0:
+        lying = sowing.measure == "sprouted" and sowing.seeds is not None
+        if not lying or count.emerged + account.seeds_lost >= (sowing.seeds or 0):
+            return True
+    if give_up is None:
+        return False
+    late = [p for p in count.points if p.census or p.rise > 0][-2:]
+    return len(late) == 2 and all(
+        p.census and p.rise <= 0 and (p.day - sowing.sown_on).days > give_up for p in late
+    )
+
+
+def _accident(account: Account, emerged: int) -> bool:
+    """Lost whole to a named accident before anything came up."""
+    if emerged > 0:
+        return False
+    sown = account.sowing.seeds or account.sowing.cells or 0
+    causes = [cause for n, cause in account.seeds_lost_to if sown and n >= sown]
+    words = f" {' '.join([*causes, account.reason])} ".lower()
+    return any(a in words for a in ACCIDENTS)

@@ -1,0 +1,233 @@
+"""Every figure of one sowing."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections import defaultdict
+from dataclasses import dataclass
+
+from traybook.ledger.harvests import Harvest
+from traybook.ledger.keep import Kept
+from traybook.ledger.model import Account
+from traybook.ledger.sowings import Sowing
+from traybook.records.event import Event
+from traybook.rollup.emergence import Emergence, emergence_of
+from traybook.text.names import fold
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """What was cut of a sowing: stems told apart, and whether some stayed with the crop."""
+
+    stems: int | None
+    rejected: int | None
+    at_least: bool
+    first: dt.date | None
+    last: dt.date | None
+    harvests: tuple[Harvest, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SowingFigures:
+    """A sowing's account with its figures. `good` is None for a direct sowing, whose plants are
+    never counted out."""
+
+    account: Account
+    up: Emergence
+    cut: Cut
+    good: int | None
+    good_so_far: bool
+    good_share: float | None
+    good_of: int | None
+    planted: int
+    potted: int
+    alive: int | None
+    place: str
+    light: str
+    outcome: str
+    stage: str
+    left_out: int
+
+    @property
+    def sowing(self) -> Sowing:
+        """The sowing's facts."""
+        return self.account.sowing
+
+    @property
+    def code(self) -> str:
+        """Its code."""
+        return self.account.code
+
+    @property
+    def stems_per_plant(self) -> float | None:
+        """Stems told apart by plants planted; None while some stayed with the crop."""
+        if self.cut.stems is None or self.cut.at_least or not self.planted:
+            return None
+        return self.cut.stems / self.planted
+
+
+def figures(kept: Kept) -> dict[str, SowingFigures]:
+    """Figures of every sowing in a ledger, by code."""
+    cuts = _cuts(kept)
+    aside = _left_out(kept)
+    return {
+        code: _one(account, cuts[code], aside.get(code, 0), kept)
+        for code, account in kept.accounts.items()
+    }
+
+
+def _one(account: Account, cut: Cut, left_out: int, kept: Kept) -> SowingFigures:
+    sowing = account.sowing
+    up = emergence_of(account, kept.book.farm.crops.get(fold(sowing.crop)))
+    direct = sowing.measure == "stand"
+    good = None if direct and not account.good else account.good
+    place = _place(account, up)
+    standing = account.growing > 0 and account.finished_on is None
+    of = _good_of(sowing, good)
+    accounted = up.settled and not standing and good is not None and of and good <= of
+    return SowingFigures(
+        account=account,
+        up=up,
+        cut=cut,
+        good=good,
+        good_so_far=standing,
+        good_share=good / of if accounted and good is not None and of else None,
+        good_of=of,
+        planted=sum(p.plants for p in account.plantings if p.good),
+        potted=sum(p.plants for p in account.pottings if p.first),
+        alive=_alive(account),
+        place=place,
+        light=sowing.light or kept.book.farm.light_of(place),
+        outcome=_outcome(account, good, up, cut),
+        stage=stage(account, kept.book.as_of, cut),
+        left_out=left_out,
+    )
+
+
+def _good_of(sowing: Sowing, good: int | None) -> int | None:
+    """What good plants are a share of: cells where several seeds went in each, else seeds."""
+    if sowing.several and sowing.cells and good is not None and good <= sowing.cells:
+        return sowing.cells
+    return sowing.seeds if not sowing.about else None
+
+
+def _alive(account: Account) -> int | None:
+    """Plants alive in all later stands at their last word; None if none was ever counted."""
+    if not any(s.counted for s in account.stands):
+        return None
+    return sum(s.alive for s in account.stands)
+
+
+def _place(account: Account, up: Emergence) -> str:
+    """Where the largest share stood until half was up."""
+    sowing = account.sowing
+    end = sowing.sown_on + dt.timedelta(days=int(up.half.by)) if up.half else None
+    times = [t for t in account.places if end is None or t[0] < end] or list(account.places[:1])
+    parts = times[-1][1] if times else ()
+    best = max((share for _, share in parts), default=0.0)
+    return next((place for place, share in parts if share == best), sowing.place)
+
+
+def _outcome(account: Account, good: int | None, up: Emergence, cut: Cut) -> str:
+    """Growing until finished; then by its reason, else by whether anything good came of it."""
+    if account.finished_on is None:
+        return "growing"
+    reason = fold(account.reason)
+    if "mislabel" in reason or "wrong label" in reason:
+        return "mislabelled"
+    if "given up" in reason or "gave up" in reason or "give up" in reason:
+        return "given up"
+    if good is None:
+        return "failed" if up.emerged == 0 and not cut.stems else "finished"
+    return "finished" if good else "failed"
+
+
+def stage(account: Account, on: dt.date, cut: Cut) -> str:
+    """How far it is on a day: sown, up, potted on, hardening off, planted out, cutting, finished."""
+    if account.finished_on is not None and account.finished_on <= on:
+        return "finished"
+    if cut.first is not None and cut.first <= on:
+        return "cutting"
+    if any(p.on <= on for p in account.plantings):
+        return "planted out"
+    if any(day <= on for day, _ in account.hardening):
+        return "hardening off"
+    if any(p.on <= on for p in account.pottings):
+        return "potted on"
+    points = [p for t in (account.main, account.cells) if t for p in t.points]
+    if any(p.day <= on and p.emerged > 0 for p in points):
+        return "up"
+    return "sown"
+
+
+def _stood(account: Account) -> tuple[dt.date | None, dt.date | None]:
+    """From when to when it stood planted; a direct sowing and corms from the day they were sown."""
+    if account.plantings:
+        return min(p.on for p in account.plantings), account.finished_on
+    if account.sowing.measure in ("stand", "corm"):
+        return account.sowing.sown_on, account.finished_on
+    return None, None
+
+
+def _cuts(kept: Kept) -> dict[str, Cut]:
+    """Stems by sowing, and which of them are "at least"."""
+    mine: dict[str, list[Harvest]] = defaultdict(list)
+    crops: dict[str, list[Harvest]] = defaultdict(list)
+    beds: list[Harvest] = []
+    for h in kept.harvests:
+        if h.ref.kind == "sowing":
+            mine[h.ref.code].append(h)
+        elif h.ref.kind == "crop":
+            crops[fold(h.ref.crop)].append(h)
+        elif h.ref.kind == "bed":
+            beds.append(h)
+    out = {}
+    for code, account in kept.accounts.items():
+        out[code] = _cut(mine.get(code, []), _may_be(account, crops, beds))
+    return out
+
+
+def _may_be(account: Account, crops: dict[str, list[Harvest]], beds: list[Harvest]) -> bool:
+    """Some stems of its crop, or of its bed, were cut while it stood and stayed unshared."""
+    start, end = _stood(account)
+    if start is None:
+        return False
+    sowing = account.sowing
+    where = {fold(p.bed) for p in account.plantings} | (
+        {fold(sowing.container.name)}
+        if sowing.container and sowing.container.kind == "bed"
+        else set()
+    )
+    near = [h for h in crops.get(fold(sowing.crop), []) if not h.ref.variety or not sowing.variety
+            or fold(h.ref.variety) == fold(sowing.variety)]  # fmt: skip
+    near += [h for h in beds if fold(h.ref.bed) in where]
+    return any(start <= h.on and (end is None or h.on <= end) for h in near)
+
+
+def _cut(harvests: list[Harvest], at_least: bool) -> Cut:
+    told = [h.stems for h in harvests if h.stems is not None]
+    rejected = [h.rejected for h in harvests if h.rejected is not None]
+    days = [h.on for h in harvests]
+    untold = any(h.stems is None and (h.bunches or h.grams) for h in harvests)
+    return Cut(
+        stems=sum(told) if told else None,
+        rejected=sum(rejected) if harvests else None,
+        at_least=at_least or untold,
+        first=min(days, default=None),
+        last=max(days, default=None),
+        harvests=tuple(harvests),
+    )
+
+
+def _left_out(kept: Kept) -> dict[str, int]:
+    """Lines about each sowing that are set aside or wait."""
+    seen: dict[str, set[tuple[str, int]]] = defaultdict(set)
+    for entry in kept.book.entries:
+        if not entry.used and entry.ref.code:
+            seen[entry.ref.code].add(entry.event.key)
+    return {code: len(keys) for code, keys in seen.items()}
+
+
+def aside_events(kept: Kept, code: str) -> tuple[Event, ...]:
+    """The lines about one sowing that are left out of its figures."""
+    return tuple(e.event for e in kept.book.of(code) if not e.used)

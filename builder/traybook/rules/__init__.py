@@ -1,0 +1,1 @@
+"""Findings that need more than one record; a rule may only doubt."""

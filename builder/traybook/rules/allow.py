@@ -1,0 +1,52 @@
+"""`; allow NAME` on a line silences that doubt there; one that silences nothing is asked about."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable
+
+from traybook.findings.catalogue import WEIGHTS
+from traybook.findings.model import Finding, Weight, offer
+from traybook.records.book import Entry
+from traybook.records.event import Event
+from traybook.text.names import near
+
+
+def silence(findings: Iterable[Finding], entries: Iterable[Entry]) -> list[Finding]:
+    """The findings that are left, and a doubt for each allow that silenced nothing."""
+    allowing: dict[str, list[Event]] = defaultdict(list)
+    for entry in entries:
+        if entry.event.allow:
+            allowing[entry.event.at.path].append(entry.event)
+    used: set[tuple[tuple[str, int], str]] = set()
+    left = []
+    for finding in findings:
+        event = next((e for e in allowing.get(finding.at.path, ()) if _covers(e, finding)), None)
+        if event is None:
+            left.append(finding)
+        else:
+            used.add((event.key, finding.name))
+    once = {(e.key, name): e for events in allowing.values() for e in events for name in e.allow}
+    for (key, name), event in once.items():
+        if (key, name) not in used:
+            left.append(_unused(event, name))
+    return left
+
+
+def _covers(event: Event, finding: Finding) -> bool:
+    inside = event.at.start <= finding.at.start < max(event.at.end, event.at.start + 1)
+    return inside and finding.weight is Weight.DOUBT and finding.name in event.allow
+
+
+def _unused(event: Event, name: str) -> Finding:
+    message = f"`allow {name}` silences nothing here"
+    if name not in WEIGHTS:
+        return Finding(
+            "unused-allow", message, event.at, offer(near(name, WEIGHTS)) or "take it out"
+        )
+    return Finding(
+        "unused-allow",
+        message,
+        event.at,
+        "take it out; only a doubt on its own line can be allowed",
+    )

@@ -1,0 +1,27 @@
+"""Rules about days."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from traybook.findings.model import Finding, Label
+from traybook.ledger.keep import Kept
+
+_ENDS = ("finished", "noted", "lesson")
+
+
+def after_finished(kept: Kept) -> Iterator[Finding]:
+    """A line about a sowing that was finished on an earlier day."""
+    for entry in kept.book.entries:
+        event = entry.event
+        account = kept.accounts.get(entry.ref.code)
+        if account is None or not entry.used or event.doing or event.verb in _ENDS:
+            continue
+        end = account.finished_on
+        if end is not None and event.on is not None and event.on > end:
+            closing = next(e for e in account.events if e.verb == "finished" and e.on == end)
+            yield Finding(
+                "after-finished", f"`{account.code}` was finished on {end}, before this line",
+                event.subject_at, "it is counted all the same; check the code, or the day it was finished",
+                (Label(closing.at, "finished here"),), (account.code,),
+            )  # fmt: skip

@@ -1,0 +1,1 @@
+"""Statistics that know numbers only and say where each formula comes from."""
