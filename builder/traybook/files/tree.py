@@ -1,0 +1,121 @@
+"""A farm's folder into sources: which files are read, and what could not be."""
+
+from __future__ import annotations
+
+import os
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from traybook.findings.model import Finding
+from traybook.records.dayfile import ENDINGS, SETTINGS
+from traybook.text.decode import decode
+from traybook.text.source import Source, Span
+
+_LARGEST_BYTES = 4_000_000
+_NOT_DAYS = ("plans", "photos", "weather")
+
+
+class FolderError(Exception):
+    """A folder or file that can't be read or written; the message is for people."""
+
+
+@dataclass(slots=True)
+class Files:
+    """What the entries folder holds."""
+
+    farm: Source | None = None
+    crops: Source | None = None
+    days: list[Source] = field(default_factory=list)
+    findings: list[Finding] = field(default_factory=list)
+
+
+def read_entries(folder: Path) -> Files:
+    """Read a farm folder's `entries/`.
+
+    Paths of sources are relative to the farm folder. Raises FolderError when there is no entries/
+    or it can't be listed.
+    """
+    entries = folder / "entries"
+    if not entries.is_dir():
+        raise FolderError(
+            f"there is no entries/ folder in {folder}; make one, or name the farm's folder"
+        )
+    out = Files()
+    for path in _walk(entries):
+        name = path.relative_to(folder).as_posix()
+        if path.name in SETTINGS and path.parent == entries:
+            _settings(path, name, out)
+        elif path.suffix.lower() in ENDINGS:
+            source = _read(path, name, out)
+            if source:
+                out.days.append(source)
+    return out
+
+
+def _walk(entries: Path) -> list[Path]:
+    """Every file in the order of names, hidden ones and links out of the folder apart."""
+    found: list[Path] = []
+    root = entries.resolve()
+
+    def failed(error: OSError) -> None:
+        raise FolderError(f"{error.filename} can't be listed: {error.strerror}")
+
+    for top, folders, names in os.walk(entries, onerror=failed):
+        folders[:] = sorted(f for f in folders if not f.startswith(".") and f not in _NOT_DAYS)
+        for name in sorted(names):
+            path = Path(top) / name
+            if not name.startswith(".") and path.resolve().is_relative_to(root):
+                found.append(path)
+    return sorted(found, key=lambda p: p.as_posix())
+
+
+def _settings(path: Path, name: str, out: Files) -> None:
+    source = _read(path, name, out)
+    if source and path.name.startswith("farm"):
+        out.farm = source
+    elif source:
+        out.crops = source
+
+
+def _read(path: Path, name: str, out: Files) -> Source | None:
+    """One file as a source; what isn't text is a finding."""
+    try:
+        data = _bytes(path)
+    except OSError as error:
+        _find(out, "unreadable-file", name, f"this file can't be read: {error.strerror}",
+              "check who may read it; the other files are read")  # fmt: skip
+        return None
+    if len(data) > _LARGEST_BYTES:
+        _find(out, "too-large", name, f"this file is {len(data) // 1_000_000} MB and was not read",
+              "a whole season takes half a megabyte; move what isn't entries elsewhere")  # fmt: skip
+        return None
+    got = decode(data)
+    if got.binary:
+        _find(
+            out,
+            "not-text",
+            name,
+            "this file holds no text",
+            "move it out of entries/, or write it anew",
+        )
+        return None
+    source = Source(name, got.text)
+    if got.odd:
+        out.findings.append(
+            Finding(
+                "odd-characters",
+                got.odd,
+                source.line_span(1),
+                "save it as UTF-8 text and look it over",
+            )
+        )
+    return source
+
+
+def _bytes(path: Path) -> bytes:
+    with open(path, "rb") as file:
+        return file.read(_LARGEST_BYTES + 1)
+
+
+def _find(out: Files, rule: str, name: str, message: str, help_: str) -> None:
+    out.findings.append(Finding(rule, message, Span(Source(name, ""), 0, 0), help_))

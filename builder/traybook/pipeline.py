@@ -1,0 +1,61 @@
+"""The one road from a folder to a ledger; commands, site and tests all take it."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+from pathlib import Path
+
+from traybook.files.tree import Files, read_entries
+from traybook.findings.model import Finding, in_order
+from traybook.ledger.keep import Kept, keep
+from traybook.ledger.subjects import resolve
+from traybook.records.book import Book, numbered
+from traybook.records.event import Event, Prose
+from traybook.records.reader import read_file
+from traybook.records.settings import read_crops, read_farm
+from traybook.rules.allow import silence
+from traybook.rules.run import run
+
+
+@dataclass(frozen=True)
+class Loaded:
+    """A farm as read: the ledger of its book (own or shared) and every finding, in order."""
+
+    kept: Kept
+    findings: tuple[Finding, ...]
+
+    @property
+    def book(self) -> Book:
+        """The book behind the ledger."""
+        return self.kept.book
+
+
+def load(folder: Path, as_of: dt.date, own: bool = True) -> Loaded:
+    """Read a farm folder; `own=False` gives the book as it may be shared.
+
+    Findings are the same in both. Raises FolderError when the folder can't be read.
+    """
+    return load_files(read_entries(folder), as_of, own)
+
+
+def load_files(files: Files, as_of: dt.date, own: bool = True) -> Loaded:
+    """The same from sources at hand."""
+    crops, crop_findings = read_crops(files.crops)
+    farm, farm_findings = read_farm(files.farm, crops)
+    findings = [*files.findings, *crop_findings, *farm_findings]
+    events: list[Event] = []
+    prose: list[Prose] = []
+    for source in files.days:
+        got = read_file(source, farm, as_of)
+        events += got.events
+        prose += got.prose
+        findings += got.findings
+    book = Book(farm, as_of, prose=tuple(prose))
+    book, more = resolve(book, numbered(events))
+    findings += more
+    kept, ledger_findings = keep(book)
+    findings = silence([*findings, *ledger_findings, *run(kept)], kept.book.entries)
+    if not own:
+        kept, _ = keep(kept.book.shared())
+    return Loaded(kept, in_order(findings))
