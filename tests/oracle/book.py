@@ -1,0 +1,188 @@
+"""All sowings of a farm on a day, and the figures that one sowing or several give together."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from .events import Farm, Harvested, Sown
+from .numbers import cell_limits, crossing, give_up_day, seed_share, wilson
+from .running import History
+
+ACCIDENTS = ("mice", "dried out", "dropped", "mislabelled")
+
+
+class Book:
+    """All sowings of a farm on a day, with what needs more than one of them."""
+
+    def __init__(self, farm: Farm, as_of: date):
+        self.farm, self.as_of = farm, as_of
+        sown = sorted((e for e in farm.sowings() if e.day <= as_of), key=lambda e: (e.day, e.code))
+        self.histories = [History(e, list(farm.events), as_of) for e in sown]
+        self.cuts = [e for e in farm.events if isinstance(e, Harvested) and e.day <= as_of]
+
+    def season(self, sown: Sown) -> int:
+        """The year of the first cut: the next for kinds sown late, if sown late (ENTRIES 4)."""
+        late = (sown.day.month > 8) if self.farm.latitude >= 0 else (sown.day.month > 2)
+        return sown.day.year + (1 if late and self.farm.crop(sown.crop).late_next_year else 0)
+
+    def give_up(self, h: History) -> int | None:
+        season = self.season(h.sown)
+        before = [x for x in self.histories if x.finished and self.season(x.sown) < season]
+        own = [x.tally.steps for x in before if x.sown.crop == h.sown.crop]
+        return give_up_day(
+            own, [x.tally.steps for x in before], self.farm.crop(h.sown.crop).days_to_sprout
+        )
+
+    def settled(self, h: History) -> bool:
+        """Finished, or all that came up has gone, or two counts without a rise after give-up."""
+        t = h.tally
+        if h.emptied or (t.emerged > 0 and t.standing <= 0):
+            return True
+        day = self.give_up(h)
+        last = t.still[-2:]
+        return day is not None and len(last) == 2 and all(d > day and quiet for d, quiet in last)
+
+    def in_germination(self, h: History) -> bool:
+        """Settled, counted, seeds known, and not lost whole to an accident before any was up."""
+        accident = (
+            h.finished
+            and not h.state.some
+            and any(a in h.finished.reason.lower() for a in ACCIDENTS)
+        )
+        return bool(self.settled(h) and h.state.census and h.sown.seeds and not accident)
+
+    def standing(self, crop: str, day: date) -> list[History]:
+        """Sowings of a crop that stood planted (or sown direct) and unfinished on a day."""
+        out = []
+        for h in self.histories:
+            beds = [st.opened for st in h.state.stands if st.bed]
+            if h.sown.kind == "direct":
+                beds.append(h.sown.day)
+            over = h.finished is not None and h.finished.day < day
+            if h.sown.crop == crop and beds and min(beds) <= day and not over:
+                out.append(h)
+        return out
+
+    def owner(self, e: Harvested) -> History | None:
+        """The sowing a cut belongs to: by code, else the only one of the crop planted."""
+        if e.code:
+            return next((h for h in self.histories if h.sown.code == e.code), None)
+        found = self.standing(e.crop, e.day)
+        return found[0] if len(found) == 1 else None
+
+    def size(self, e: Harvested) -> int | None:
+        if e.bunches is None:
+            return None
+        return e.size or self.farm.crop(e.crop).bunch_size or self.farm.bunch_size
+
+    def stems(self, e: Harvested) -> int | None:
+        """Loose stems, bunches and what was over, less the rejects said to be among them."""
+        if e.stems is None and e.bunches is None and e.over is None:
+            return None
+        total = (e.stems or 0) + (e.over or 0) + (e.bunches or 0) * (self.size(e) or 0)
+        return total - (e.rejected or 0 if e.rejected_within else 0)
+
+
+def germination(h: History) -> dict:
+    """Emerged and its share: counted, estimated from cells, or bounded when all are full."""
+    s, t, sown = h.state, h.tally, h.sown
+    out = {
+        "emerged": None,
+        "at_least": False,
+        "p": None,
+        "low": None,
+        "high": None,
+        "estimated": False,
+    }
+    if not t.known:
+        return out
+    out.update(emerged=t.emerged, at_least=t.fell)
+    if not h.many or h.by_seedlings:
+        if sown.seeds:
+            out["p"] = t.emerged / sown.seeds
+            out["low"], out["high"] = wilson(t.emerged, sown.seeds)
+        return out
+    y, n, k = s.cells.emerged, sown.cells, sown.each
+    out["estimated"] = True
+    out["low"], out["high"] = cell_limits(y, n, k)
+    if y == n:
+        out.update(emerged=y, at_least=True)
+    else:
+        out["p"] = seed_share(y / n, k)
+        out["emerged"] = round(out["p"] * sown.seeds)
+    return out
+
+
+def counted_in(h: History) -> str | None:
+    """Which things were counted."""
+    if not h.tally.known:
+        return None
+    if h.sown.kind == "cells":
+        return "cells" if h.sown.each is None or (h.many and not h.by_seedlings) else "seedlings"
+    return {"open": "seedlings", "paper": "sprouted seeds", "direct": "plants"}[h.sown.kind]
+
+
+def cells_up(h: History) -> int | None:
+    if h.sown.kind != "cells":
+        return None
+    t = h.state.cells if h.many else h.state.single
+    return t.emerged if t.counted else None
+
+
+def good(h: History) -> int:
+    return h.state.planted + sum(h.state.parted.values())
+
+
+def unaccounted(h: History) -> bool:
+    """Plants still standing where sown or in pots, the sowing not being over."""
+    pots = any(st.alive > 0 for st in h.state.stands if not st.bed)
+    return not h.finished and (h.tally.standing > 0 or pots)
+
+
+def good_base(book: Book, h: History) -> int | None:
+    """What good is divided by, or None while no good share can be given."""
+    if not book.settled(h) or unaccounted(h):
+        return None
+    if h.many and good(h) <= h.sown.cells:
+        return h.sown.cells
+    return h.sown.seeds
+
+
+def whereabouts(h: History) -> str:
+    """The place that held the largest share until half of what emerged was up."""
+    half = crossing(h.tally.steps, 0.5)
+    home = h.sown.place or ""
+    shares = {home: 1.0}
+    for d, place, part in h.moves:
+        if half and d >= half[1]:
+            break
+        if part is None:
+            home, shares = place, {place: 1.0}
+        else:
+            shares[home] -= part
+            shares[place] = shares.get(place, 0.0) + part
+    return max(shares, key=lambda k: shares[k])
+
+
+def outcome(h: History) -> str:
+    if not h.finished:
+        return "growing"
+    reason = h.finished.reason.lower()
+    for word in ("mislabelled", "given up"):
+        if word in reason:
+            return word
+    return "finished" if good(h) else "failed"
+
+
+def cut_figures(book: Book, h: History) -> dict:
+    """Stems told apart, and whether any of the crop's stayed with the crop while this one stood."""
+    mine = [e for e in book.cuts if book.owner(e) is h]
+    loose = [e for e in book.cuts if e.crop == h.sown.crop and book.owner(e) is None]
+    days = [e.day for e in mine]
+    return {
+        "stems": sum(book.stems(e) or 0 for e in mine) if mine else None,
+        "rejected": sum(e.rejected or 0 for e in mine) if mine else None,
+        "at_least": any(h in book.standing(h.sown.crop, e.day) for e in loose),
+        "first": min(days, default=None),
+        "last": max(days, default=None),
+    }

@@ -1,0 +1,229 @@
+"""What can happen on a small farm, as structured events.
+
+These are facts, not text: the writer turns them into entry lines and the ledger works the figures
+out from them, so neither depends on how a line is read (DESIGN section 10, the second oracle).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import date
+
+
+@dataclass(frozen=True)
+class CropFact:
+    """One entry of crops.yaml."""
+
+    name: str
+    varieties: tuple[str, ...] = ()
+    days_to_sprout: tuple[int, int] | None = None
+    late_next_year: bool = False
+    bunch_size: int | None = None
+    seeds_per_gram: int | None = None
+
+
+@dataclass(frozen=True)
+class Place:
+    name: str
+    light: str
+
+
+@dataclass(frozen=True)
+class Bed:
+    name: str
+    length_m: int
+    kind: str
+
+
+@dataclass(frozen=True)
+class Event:
+    """Anything dated; `by` is the initials of whoever did it."""
+
+    day: date
+    by: str | None = field(default=None, kw_only=True)
+
+
+@dataclass(frozen=True)
+class Sown(Event):
+    """A sowing opens.  `kind` is cells, open, paper or direct; `container` is as written."""
+
+    code: str
+    crop: str
+    kind: str
+    container: str
+    variety: str = ""
+    cells: int | None = None
+    seeds_said: int | None = None
+    per_cell: int | None = None
+    trays: int = 1
+    cover_mm: int | None = None
+    light: str | None = None
+    place: str | None = None
+
+    @property
+    def each(self) -> int | None:
+        """Seeds in a cell: as said, else the seeds shared over the cells if that comes out even."""
+        if self.per_cell is not None:
+            return self.per_cell
+        if self.cells and self.seeds_said and self.seeds_said % self.cells == 0:
+            return self.seeds_said // self.cells
+        return None
+
+    @property
+    def seeds(self) -> int | None:
+        if self.seeds_said is not None:
+            return self.seeds_said
+        return self.cells * self.per_cell if self.cells and self.per_cell else None
+
+
+@dataclass(frozen=True)
+class Loss:
+    """N lost; `unit` None means the grower wrote no unit, `where` None means no place was named."""
+
+    n: int
+    unit: str | None = None
+    where: str | None = None
+    cause: str | None = None
+
+
+@dataclass(frozen=True)
+class Checked(Event):
+    """A check.  `count` is of what stands where sown, `alive` of a later stand.
+
+    `unit` None on cells of several seeds leaves the unit to the rule of ENTRIES section 3.
+    `of` is the M of `N of M`; `tray` marks a count of one tray; `about` an estimate.
+    `moves` are (number, container) taken from damp paper within the check itself.
+    `bare_ok` tells the writer that the number may stand without a word after it.
+    """
+
+    code: str
+    count: int | None = None
+    unit: str | None = None
+    seedlings: int | None = None
+    of: int | None = None
+    tray: int | None = None
+    about: bool = False
+    first_seen: bool = False
+    left: int | None = None
+    alive: int | None = None
+    where: str | None = None
+    losses: tuple[Loss, ...] = ()
+    moves: tuple[tuple[int, str], ...] = ()
+    bare_ok: bool = False
+
+
+@dataclass(frozen=True)
+class Moved(Event):
+    """All of it, or a part (a number, or "half"), to another place."""
+
+    code: str
+    place: str
+    part: int | str | None = None
+
+
+@dataclass(frozen=True)
+class Potted(Event):
+    """Pricked out or potted on: N plants into a container."""
+
+    code: str
+    n: int
+    into: str
+    pricked: bool = False
+    source: str | None = None
+    left: int | None = None
+    spare: int | None = None
+
+
+@dataclass(frozen=True)
+class Thinned(Event):
+    code: str
+    out: int | None = None
+    spacing_cm: int | None = None
+
+
+@dataclass(frozen=True)
+class Part:
+    """One planting of a planting-out: so many to one bed."""
+
+    n: int
+    bed: str
+    rows: int | None = None
+    in_row_cm: int | None = None
+    between_cm: int | None = None
+    length_m: float | None = None
+
+
+@dataclass(frozen=True)
+class Planted(Event):
+    code: str
+    parts: tuple[Part, ...]
+    source: str | None = None
+    left: int | None = None
+    spare: int | None = None
+
+
+@dataclass(frozen=True)
+class Parted(Event):
+    """Plants sold, given away or put by: `how` is sold, given or spare."""
+
+    code: str
+    how: str
+    n: int
+    whom: str | None = None
+    source: str | None = None
+
+
+@dataclass(frozen=True)
+class Hardening(Event):
+    codes: tuple[str, ...]
+    stage: str = ""
+
+
+@dataclass(frozen=True)
+class Harvested(Event):
+    """A cut, by code or (code None) by crop."""
+
+    crop: str
+    code: str | None = None
+    stems: int | None = None
+    bunches: int | None = None
+    size: int | None = None
+    over: int | None = None
+    rejected: int | None = None
+    rejected_within: bool = False
+    grade: str | None = None
+    bed: str | None = None
+
+
+@dataclass(frozen=True)
+class Finished(Event):
+    """The sowing is over; with `where_only` just the place where it was sown is."""
+
+    code: str
+    reason: str
+    where_only: str | None = None
+
+
+@dataclass(frozen=True)
+class Noted(Event):
+    code: str
+    text: str
+
+
+@dataclass(frozen=True)
+class Farm:
+    name: str
+    latitude: int
+    places: tuple[Place, ...]
+    beds: tuple[Bed, ...]
+    people: tuple[str, ...]
+    crops: tuple[CropFact, ...]
+    bunch_size: int
+    harvest_unit: str
+    events: tuple[Event, ...]
+
+    def crop(self, name: str) -> CropFact:
+        return next((c for c in self.crops if c.name == name), CropFact(name))
+
+    def sowings(self) -> list[Sown]:
+        return [e for e in self.events if isinstance(e, Sown)]

@@ -1,0 +1,210 @@
+"""A farm as a folder of entries, spelt at random among the legal ways: `write(farm, folder, seed)`.
+
+Returns for every event the file (from the farm's folder) and the line where it stands.
+"""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from pathlib import Path
+from random import Random
+
+from .events import Event, Farm, Finished, Hardening, Harvested, Noted, Sown
+from .phrases import NOTES, VERBS, clauses, fields, joined, verb
+
+PROSE = (
+    "Rain all morning, tidied the tray room.",
+    "Wren came by with cake.",
+    "The “good” scissors turned up.",
+    "Too hot to think – watered twice.",
+    "Nothing else to tell.",
+)
+Places = dict[Event, tuple[str, int]]
+
+
+class Entry:
+    """One event on its way into a file: verb, subject and the words about it."""
+
+    def __init__(self, e: Event, word: str, subject: str, text: str, long: list[str] | None = None):
+        self.event, self.word, self.subject, self.text, self.long = e, word, subject, text, long
+
+
+def write(farm: Farm, folder: str | Path, seed: int) -> Places:
+    """Write entries/ under a folder; the same farm and seed give the same bytes."""
+    rng = Random(f"write {seed}")
+    root = Path(folder)
+    (root / "entries").mkdir(parents=True, exist_ok=True)
+    (root / "entries" / "farm.yaml").write_text(_farm(farm), encoding="utf-8")
+    (root / "entries" / "crops.yaml").write_text(_crops(farm), encoding="utf-8")
+    files: dict[tuple[date, str], list[Entry]] = {}
+    for e in farm.events:
+        day, who, extra = _home(e, rng)
+        files.setdefault((day, who), []).append(_entry(farm, e, extra, rng))
+    places: Places = {}
+    for (day, who), entries in sorted(files.items()):
+        ext = rng.choice(["md", "md", "yaml", "txt"])
+        sub = f"{day.year}/" if rng.random() < 0.8 else ""
+        name = f"entries/{sub}{day.isoformat()}{'-' + who if who else ''}.{ext}"
+        lines, at = _file(entries, ext, rng)
+        _save(root / name, lines, rng)
+        places.update({e: (name, n) for e, n in at.items()})
+    return places
+
+
+def _save(path: Path, lines: list[str], rng: Random) -> None:
+    path.parent.mkdir(parents=True, exist_ok=True)
+    end = "\r\n" if rng.random() < 0.15 else "\n"
+    text = end.join(lines) + (end if rng.random() < 0.9 else "")
+    mark = b"\xef\xbb\xbf" if rng.random() < 0.05 else b""
+    path.write_bytes(mark + text.encode())
+
+
+def _farm(farm: Farm) -> str:
+    places = "".join(f"  {p.name}: {{light: {p.light}}}\n" for p in farm.places)
+    beds = "".join(f"  {b.name}: {{length: {b.length_m} m, kind: {b.kind}}}\n" for b in farm.beds)
+    return (
+        f"name: {farm.name}\nunits: metric\ndates: day first\nlatitude: {farm.latitude}\n"
+        f"places:\n{places}beds:\n{beds}people: [{', '.join(farm.people)}]\n"
+        f"bunch size: {farm.bunch_size}\nharvest unit: {farm.harvest_unit}\n"
+    )
+
+
+def _crops(farm: Farm) -> str:
+    out = []
+    for c in farm.crops:
+        out.append(f"{c.name}:")
+        out.append(f"  varieties: [{', '.join(c.varieties)}]")
+        if c.days_to_sprout:
+            out.append(f"  days to sprout: {c.days_to_sprout[0]}-{c.days_to_sprout[1]}")
+        out.append(f"  sown late for next year: {'yes' if c.late_next_year else 'no'}")
+        if c.bunch_size:
+            out.append(f"  bunch size: {c.bunch_size}")
+        if c.seeds_per_gram:
+            out.append(f"  seeds per gram: {c.seeds_per_gram}")
+    return "\n".join(out) + "\n"
+
+
+def _home(e: Event, rng: Random) -> tuple[date, str, list[str]]:
+    """Which day's file, whose, and what must then be said in the line (who, when)."""
+    day, who, extra = e.day, "", []
+    if e.by and not isinstance(e, (Noted, Hardening)):
+        if rng.random() < 0.5:
+            who = e.by
+        else:
+            extra.append(f"by {e.by}")
+    if rng.random() < 0.03 and not isinstance(e, (Noted, Sown, Hardening, Finished)):
+        day += timedelta(days=1)
+        extra.append(rng.choice(["yesterday", f"on {e.day.isoformat()}"]))
+    return day, who, extra
+
+
+def _entry(farm: Farm, e: Event, extra: list[str], rng: Random) -> Entry:
+    sown = next((s for s in farm.sowings() if s.code == getattr(e, "code", None)), None)
+    word = rng.choice(VERBS[verb(e)])
+    if rng.random() < 0.1:
+        word = word.capitalize()
+    subject = _subject(farm, e, sown, rng)
+    long = None
+    if isinstance(e, Sown) and rng.random() < 0.4:
+        long = [f"  {k}: {v}" for k, v in fields(e)]
+        long += [f"  by: {x.removeprefix('by ')}" for x in extra]
+    text = joined([*clauses(e, sown, rng), *extra], rng)
+    if rng.random() < 0.12 and not isinstance(e, (Sown, Noted, Hardening, Finished)):
+        text += f"; {rng.choice(NOTES)}"
+    if rng.random() < 0.03 and '"' not in text and text:
+        text = f'"{text}"'
+    if rng.random() < 0.03:
+        text = text.replace(" ", "\u00a0", 1)
+    return Entry(e, word, subject, text, long)
+
+
+def _subject(farm: Farm, e: Event, sown: Sown | None, rng: Random) -> str:
+    """The code, or the crop (with its variety) where that fits one living sowing only."""
+    if isinstance(e, Hardening):
+        return ", ".join(e.codes)
+    if isinstance(e, Harvested) and not e.code:
+        return e.crop
+    code = e.code.upper() if rng.random() < 0.12 else e.code
+    if isinstance(e, (Sown, Harvested)) or rng.random() > 0.2:
+        return code
+    alive = [s for s in living(farm, e.day) if s.crop == sown.crop]
+    if len(alive) == 1:
+        return sown.crop
+    if sum(s.variety == sown.variety for s in alive) == 1:
+        return f"{sown.crop} {sown.variety}"
+    return code
+
+
+def living(farm: Farm, day: date) -> list[Sown]:
+    """Sowings living that day by dates alone: sown by then, not finished before."""
+    over = {
+        e.code for e in farm.events if isinstance(e, Finished) and not e.where_only and e.day < day
+    }
+    return [s for s in farm.sowings() if s.day <= day and s.code not in over]
+
+
+def _file(entries: list[Entry], ext: str, rng: Random) -> tuple[list[str], dict[Event, int]]:
+    """The lines of a day file, and where each event stands in it."""
+    body, at = _body(entries, rng)
+    if ext == "yaml":
+        return body, at
+    prose = rng.sample(PROSE, rng.randint(0, 2))
+    if rng.random() < 0.3:
+        return body + (["", *prose] if prose else []), at
+    fence = rng.choice(["---", "---", "---", "—-", "——"])
+    at = {e: n + 1 for e, n in at.items()}
+    return [
+        fence,
+        *body,
+        "---" if rng.random() < 0.8 else fence,
+        *(["", *prose] if prose else []),
+    ], at
+
+
+def _body(entries: list[Entry], rng: Random) -> tuple[list[str], dict[Event, int]]:
+    """Lines, blocks of one verb, subjects joined: whichever comes up."""
+    lines: list[str] = []
+    at: dict[Event, int] = {}
+    rest = list(entries)
+    while rest:
+        first = rest.pop(0)
+        alike = (
+            [x for x in rest if verb(x.event) == verb(first.event) and not x.long]
+            if not first.long
+            else []
+        )
+        if isinstance(first.event, Hardening) and not first.text:
+            at[first.event] = len(lines) + 1
+            lines.append(f"{first.word}: [{first.subject}]")
+        elif first.long:
+            at[first.event] = len(lines) + 1
+            lines += [f"{first.word} {first.subject}:", *first.long]
+        elif (
+            alike
+            and first.text == alike[0].text
+            and rng.random() < 0.6
+            and first.subject != alike[0].subject
+        ):
+            at[first.event] = at[alike[0].event] = len(lines) + 1
+            rest.remove(alike[0])
+            lines.append(f"{first.word} {first.subject}, {alike[0].subject}: {first.text}")
+        elif (alike and rng.random() < 0.5) or (not alike and rng.random() < 0.08):
+            _block(lines, at, [first, *alike], rng)
+            rest = [x for x in rest if x not in alike]
+        else:
+            at[first.event] = len(lines) + 1
+            lines.append(f"{first.word} {first.subject}: {first.text}")
+    return lines, at
+
+
+def _block(lines: list[str], at: dict[Event, int], entries: list[Entry], rng: Random) -> None:
+    lines.append(f"{entries[0].word}:")
+    indent = "\t" if rng.random() < 0.05 else "  "
+    for x in entries:
+        if x.text or not isinstance(x.event, Hardening):
+            at[x.event] = len(lines) + 1
+            lines.append(f"{indent}{x.subject}: {x.text}")
+        else:
+            for subject in x.subject.split(", "):
+                at.setdefault(x.event, len(lines) + 1)
+                lines.append(f"{indent}{subject}:")
