@@ -29,7 +29,7 @@ WEIGHTS: dict[str, str] = {
     "unread-number": "doubt",
     "unknown-field": "doubt",
     "repeated-field": "error",
-    "nothing-sown": "error",
+    "nothing-said": "doubt",
     "unused-allow": "doubt",
     "entry-in-prose": "doubt",
     # settings

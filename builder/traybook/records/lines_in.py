@@ -10,7 +10,7 @@ from traybook.findings.model import Finding, Label, offer
 from traybook.records.clauses import Clauses, read_clause, read_field, read_odd_key, split
 from traybook.records.event import Event
 from traybook.records.settings import Farm
-from traybook.records.verbs import VERB_NAMES, Verb, field_for, keys_of, verb_at
+from traybook.records.verbs import Verb, field_for, keys_of, near_verb, verb_at
 from traybook.text.flow import Broken, Items, Pairs, Value, read
 from traybook.text.lines import Line
 from traybook.text.names import fold, near
@@ -44,6 +44,11 @@ class _Draft:
     allow: frozenset[str] = frozenset()
     fault: str = ""
     waits: bool = False
+
+    @property
+    def silent(self) -> bool:
+        """Nothing was said but the verb and the subject."""
+        return not self.clauses.said and not any(w.strip() for w in self.clauses.words)
 
 
 class LineReader:
@@ -192,7 +197,7 @@ class LineReader:
             self._fault(draft, "unknown-verb", "this line doesn't begin with a verb", head,
                         "begin with what was done, as `checked` or `sown`")  # fmt: skip
         else:
-            close = near(draft.word, [n for n in VERB_NAMES if " " not in n], 2)
+            close = near_verb(draft.word)
             if close:
                 draft.fault = ""
                 self.findings.append(
@@ -356,6 +361,9 @@ class LineReader:
             parts.append(subject.part(at, cut.start()))
             at = cut.end()
         parts.append(subject.part(at, len(subject.text)))
+        if draft.verb and not draft.fault and draft.verb.name == "checked" and draft.silent:
+            self.findings.append(Finding("nothing-said", "this check says nothing", draft.line.whole.at,
+                    "write what you saw, as `31 up` or `none up`, or words; no count is not nought"))  # fmt: skip
         self.findings += draft.clauses.findings
         draft.clauses.findings = []
         return [self._event(draft, p) for p in parts]

@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from traybook.text.names import fold
+from traybook.text.names import fold, near
 from traybook.text.scalars import DAY, LENGTH, NUMBER
 
 _UNIT = r"cells?|seedlings?|plants?|clumps?|seeds?|corms?|tubers?|plugs?|sprouts?|sprouted|babies|little ones"
@@ -304,6 +304,12 @@ VERBS: tuple[Verb, ...] = (
 
 _BY_NAME = {fold(name): verb for verb in VERBS for name in (verb.name, *verb.also)}
 _LONGEST = max(len(n.split()) for n in _BY_NAME)
+# Doings that are one letter from a verb, or wait to become verbs: never asked about.
+_DOINGS = frozenset(
+    ("weeded", "fed", "watered", "mulched", "sprayed", "staked", "tied", "netted", "covered", "aired",
+     "washed", "cleaned", "mixed", "turned", "shaded", "topped", "pinched", "soaked", "chilled", "nicked",
+     "warmed", "frozen", "ordered", "received", "arrived", "tested", "bought", "seen", "raked", "dug")
+)  # fmt: skip
 #: Spellings of every verb, for near misses.
 VERB_NAMES: tuple[str, ...] = tuple(dict.fromkeys(_BY_NAME))
 _COMPILED = {v.name: tuple((f, f.compiled()) for f in v.fields) for v in VERBS}
@@ -327,6 +333,14 @@ def verb_at(words: str) -> tuple[Verb, int] | None:
         if verb and (end == len(words) or words[end] in " :,\t"):
             return verb, end
     return None
+
+
+def near_verb(word: str) -> tuple[str, ...]:
+    """The verbs that a word may be a slip of; none for a common doing."""
+    if fold(word) in _DOINGS:
+        return ()
+    single = [n for n in VERB_NAMES if " " not in n]
+    return near(word, single, 2, slack=2 if len(word) > 4 else 1)
 
 
 def patterns(verb: Verb) -> tuple[tuple[Field, tuple[re.Pattern[str], ...]], ...]:

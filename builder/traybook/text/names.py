@@ -50,13 +50,13 @@ def _distance(a: str, b: str, most: int) -> int:
     return row[-1]
 
 
-def near(word: str, known: Iterable[str], most: int = 3) -> tuple[str, ...]:
+def near(word: str, known: Iterable[str], most: int = 3, slack: int = 0) -> tuple[str, ...]:
     """The known names nearest to a word, best first, at most `most`; none if nothing is near.
 
-    Near is at most one edit in three letters, and the first three at most.
+    Near is at most one edit in three letters and three in all, or `slack` edits if that is more.
     """
     flat = fold(word)
-    allowed = max(1, min(3, len(flat) // 3))
+    allowed = max(1, slack, min(3, len(flat) // 3))
     scored = []
     for name in dict.fromkeys(known):
         d = _distance(flat, fold(name), allowed)
