@@ -26,17 +26,15 @@ class Book:
         return sown.day.year + (1 if late and self.farm.crop(sown.crop).late_next_year else 0)
 
     def give_up(self, h: History) -> int | None:
-        season = self.season(h.sown)
-        before = [x for x in self.histories if x.finished and self.season(x.sown) < season]
-        own = [x.tally.steps for x in before if x.sown.crop == h.sown.crop]
-        return give_up_day(
-            own, [x.tally.steps for x in before], self.farm.crop(h.sown.crop).days_to_sprout
-        )
+        """From crops.yaml alone; a kind's own habit comes with the figures of what to expect."""
+        return give_up_day([], [], self.farm.crop(h.sown.crop).days_to_sprout)
 
     def settled(self, h: History) -> bool:
-        """Finished, or all that came up has gone, or two counts without a rise after give-up."""
+        """Finished, or nothing left where it was sown (seeds still on the paper are something),
+        or two counts without a rise after give-up."""
         t = h.tally
-        if h.emptied or (t.emerged > 0 and t.standing <= 0):
+        lying = h.sown.kind == "paper" and t.emerged + h.state.seeds_lost < (h.sown.seeds or 0)
+        if h.emptied or (t.emerged > 0 and t.standing <= 0 and not lying):
             return True
         day = self.give_up(h)
         last = t.still[-2:]

@@ -21,11 +21,12 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class Point:
-    """The count after one visit: `census` for a full count, else evidence from takings or losses."""
+    """The count after one visit: `census` for a full count, else evidence from takings or losses;
+    `rose` when more stood than was left at the visit before, missing ones that came back too."""
 
     day: dt.date
     emerged: int
-    rise: int
+    rose: bool
     census: bool
 
 
@@ -171,9 +172,9 @@ class Running:
         whole = Part(place, 1.0, self.standing, self.missing)
         self.parts = [whole]
 
-    def mark(self, day: dt.date, before: int, census: bool) -> None:
+    def mark(self, day: dt.date, before: int, census: bool, rose: bool) -> None:
         """Note the count after a day's visit."""
-        self.points.append(Point(day, self.emerged, self.emerged - before, census))
+        self.points.append(Point(day, self.emerged, rose or self.emerged > before, census))
         self.counted_on = day if census else self.counted_on
         self.rose_on = day if self.emerged > before else self.rose_on
 

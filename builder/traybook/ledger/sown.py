@@ -29,6 +29,7 @@ class WhereSown:
         self.events: list[Event] = []
         self.before = {id(t): (t.emerged, t.standing) for t in (state.main, state.cells) if t}
         self.counted: set[int] = set()
+        self.rose: set[int] = set()
         self.taken = 0
 
     # -- whose op is it
@@ -210,7 +211,7 @@ class WhereSown:
     def _count(self, tally: Running, n: int, op: Count, after: int = 0) -> None:
         """`n` were up, or `n` left after `after` had been taken."""
         i = self.state.part(op.where) if op.where and len(tally.parts) > 1 else None
-        before = tally.emerged
+        before, stood, missing = tally.emerged, tally.standing, tally.missing
         stand = "sown"
         if i is not None and i < len(tally.parts):
             change = tally.count(tally.parts[i], n)
@@ -221,6 +222,9 @@ class WhereSown:
                             "name the place, as `23 up on the shelf`")  # fmt: skip
             change = tally.count_all(n)
         self.counted.add(id(tally))
+        back = missing - tally.missing
+        if tally.standing > stood:
+            self.rose.add(id(tally))
         self.rows.add(
             tally.unit,
             op.event,
@@ -234,6 +238,8 @@ class WhereSown:
         if change < 0:
             words += f", {-change} fewer than stood: missing until something explains it"
             self._fall(op.event, -change, tally)
+        elif back > 0:
+            words += f": {back} that were missing are back" + (f", {came} came up" if came else "")
         elif came:
             words += f": {came} came up" + (
                 f", {tally.emerged} in all" if tally.emerged != came else ""
@@ -353,7 +359,7 @@ class WhereSown:
                 before = self.before[id(tally)][0]
                 census = id(tally) in self.counted
                 if census or tally.emerged != before:
-                    tally.mark(self.day, before, census)
+                    tally.mark(self.day, before, census, id(tally) in self.rose)
         over = state.over
         if over:
             raise GiveUp(self._over(over), self.events)

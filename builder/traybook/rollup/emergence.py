@@ -86,7 +86,7 @@ def emergence_of(account: Account, crop: Crop | None) -> Emergence:
         even=evenness(points),
         settled=settled,
         in_germination=settled and bool(checks) and sowing.seeds is not None and not sowing.about
-        and emerged is not None and not _accident(account, emerged),
+        and emerged is not None and not (by is None and _accident(account)),
         give_up=give_up,
     )  # fmt: skip
 
@@ -167,16 +167,14 @@ def _settled(account: Account, count: Running | None, give_up: int | None) -> bo
             return True
     if give_up is None:
         return False
-    late = [p for p in count.points if p.census or p.rise > 0][-2:]
+    late = [p for p in count.points if p.census or p.rose][-2:]
     return len(late) == 2 and all(
-        p.census and p.rise <= 0 and (p.day - sowing.sown_on).days > give_up for p in late
+        p.census and not p.rose and (p.day - sowing.sown_on).days > give_up for p in late
     )
 
 
-def _accident(account: Account, emerged: int) -> bool:
-    """Lost whole to a named accident before anything came up."""
-    if emerged > 0:
-        return False
+def _accident(account: Account) -> bool:
+    """Lost whole to a named accident."""
     sown = account.sowing.seeds or account.sowing.cells or 0
     causes = [cause for n, cause in account.seeds_lost_to if sown and n >= sown]
     words = f" {' '.join([*causes, account.reason])} ".lower()
