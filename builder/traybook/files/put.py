@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Mapping
 from pathlib import Path
+from typing import TextIO
 
 from traybook.files.tree import FolderError
 
@@ -28,3 +29,8 @@ def put_texts(folder: Path, texts: Mapping[str, str]) -> list[Path]:
         where = error.filename or folder
         raise FolderError(f"{where} can't be written: {error.strerror}") from error
     return written
+
+
+def open_text(path: Path) -> TextIO:
+    """A text file of ours or of the farm's settings, to read."""
+    return open(path, encoding="utf-8")

@@ -1,0 +1,1 @@
+"""Pages as frozen values: everything worded, nothing marked up."""

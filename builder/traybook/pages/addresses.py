@@ -1,0 +1,45 @@
+"""Every address of the site; they are flat and never change.
+
+| page | address |
+|---|---|
+| start, crops, sowings, seasons | `index.html`, `crops.html`, `sowings.html`, `seasons.html` |
+| a crop | `crops/<crop>.html` |
+| a sowing | `sowings/<code>.html` |
+| a season | `seasons/<year>.html` |
+| a table | `data/<name>.csv` |
+"""
+
+from __future__ import annotations
+
+from traybook.text.names import slug
+
+START = "index.html"
+CROPS = "crops.html"
+SOWINGS = "sowings.html"
+SEASONS = "seasons.html"
+FIGURES = "how-figures-are-worked-out.html"
+WRITING = "how-to-write-entries.html"
+
+
+def crop_address(crop: str) -> str:
+    """A crop's page.
+
+    >>> crop_address("Sweet pea")
+    'crops/sweet-pea.html'
+    """
+    return f"crops/{slug(crop) or 'crop'}.html"
+
+
+def sowing_address(code: str) -> str:
+    """A sowing's page, also under an earlier code."""
+    return f"sowings/{slug(code) or 'sowing'}.html"
+
+
+def season_address(year: int) -> str:
+    """A season's page."""
+    return f"seasons/{year}.html"
+
+
+def figure_anchor(name: str) -> str:
+    """The paragraph that says how a figure is worked out."""
+    return f"{FIGURES}#{name}"

@@ -1,0 +1,150 @@
+"""A crop's page, and the list of crops."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+
+from traybook.pages import words
+from traybook.pages.addresses import CROPS, crop_address, season_address
+from traybook.pages.lines import lessons
+from traybook.pages.model import Block, Link, Page, Table, cell
+from traybook.pages.sowing import sowing_table
+from traybook.rollup.farm import FarmFigures
+from traybook.rollup.kind import KindSeason
+from traybook.text.names import fold
+
+
+def by_crop(figures: FarmFigures) -> dict[str, list[KindSeason]]:
+    """Kinds by crop, each crop's in the order of seasons and measures."""
+    out: dict[str, list[KindSeason]] = defaultdict(list)
+    for k in figures.kinds:
+        out[k.crop].append(k)
+    return dict(sorted(out.items(), key=lambda item: fold(item[0])))
+
+
+def crop_page(crop: str, kinds: list[KindSeason], figures: FarmFigures) -> Page:
+    """A crop: its seasons beside one another, then each season's sowings."""
+    years = sorted({k.season for k in kinds}, reverse=True)
+    ours = [s for k in kinds for s in k.sowings]
+    days = [e.on for s in ours for e in s.account.events if e.on]
+    blocks = [
+        Block("Season by season", "seasons", _measures(kinds), season_table(crop, kinds)),
+        *(_season(year, kinds) for year in years),
+        *_lessons(crop, figures),
+    ]
+    return Page(
+        template="crop",
+        address=crop_address(crop),
+        title=crop.capitalize(),
+        lead=(
+            f"{words.many(len(ours), 'sowing', 'sowings')} in {words.many(len(years), 'season', 'seasons')}.",
+        ),
+        blocks=tuple(blocks),
+        links=tuple(Link(f"Season {y}", season_address(y)) for y in years),
+        rests_on=max(days, default=None),
+        search=(crop,),
+    )
+
+
+def _measures(kinds: list[KindSeason]) -> tuple[str, ...]:
+    """Where a crop was begun in more than one way, that the ways are kept apart."""
+    found = list(dict.fromkeys(k.measure for k in kinds))
+    if len(found) < 2:
+        return ()
+    return (
+        f"Kept apart, because they count different things: {'; '.join(words.MEASURES[m] for m in found)}.",
+    )
+
+
+def germination_words(k: KindSeason) -> str:
+    """What the settled sowings of a kind came to."""
+    t = k.tally
+    if not t.entered:
+        return "not yet settled" if any(not s.up.settled for s in k.sowings) else words.NOT_COUNTED
+    if k.germination is None:
+        return "estimated from cells: see each sowing"
+    return f"{t.emerged:,} of {t.seeds:,}" + (
+        f" ({words.percent(k.germination)})" if t.seeds >= 5 else ""
+    )
+
+
+def season_table(crop: str, kinds: list[KindSeason]) -> Table:
+    """A row a season and measure."""
+    rows = []
+    for k in sorted(kinds, key=lambda k: -k.season):
+        t = k.tally
+        stems = ("at least " if t.at_least else "") + f"{t.stems:,}" if t.stems_told else ""
+        rows.append(
+            (
+                cell(str(k.season), season_address(k.season)),
+                cell(words.VERBS[k.measure]),
+                cell(f"{t.sowings}"),
+                cell(germination_words(k)),
+                cell(f"{t.half_day:.1f}" if t.half_day is not None else ""),
+                cell(f"{t.good:,} of {t.good_of:,}" if t.good_of and t.good == t.good_in else ""),
+                cell(f"{t.planted:,}" if t.planted else ""),
+                cell(stems),
+                cell(words.left_out(t.left_out)),
+            )
+        )
+    columns = (
+        "Season",
+        "Counted",
+        "#Sowings",
+        "Came up",
+        "#Half, day",
+        "Good plants",
+        "#Planted",
+        "#Stems",
+        "Note",
+    )
+    return Table(f"{crop.capitalize()} by season", columns, tuple(rows))
+
+
+def _season(year: int, kinds: list[KindSeason]) -> Block:
+    sowings = [s for k in kinds if k.season == year for s in k.sowings]
+    sowings.sort(key=lambda s: (s.sowing.sown_on, s.code))
+    return Block(
+        f"Sowings of {year}",
+        f"sowings-{year}",
+        (),
+        sowing_table(f"Sowings of season {year}", sowings),
+    )
+
+
+def _lessons(crop: str, figures: FarmFigures) -> list[Block]:
+    told = tuple(
+        f"{words.day(e.event.on)}: {note}"
+        for note, e in lessons(figures.kept.book)
+        if fold(e.ref.crop) == fold(crop)
+    )
+    return [Block("Lessons", "lessons", told)] if told else []
+
+
+def crops_page(figures: FarmFigures) -> Page:
+    """Every crop with its latest season."""
+    rows = []
+    for crop, kinds in by_crop(figures).items():
+        last = max(k.season for k in kinds)
+        for k in [k for k in kinds if k.season == last]:
+            rows.append(
+                (
+                    cell(crop.capitalize(), crop_address(crop)),
+                    cell(str(k.season)),
+                    cell(f"{k.tally.sowings}"),
+                    cell(f"{words.VERBS[k.measure]}: {germination_words(k)}"),
+                    cell(f"{k.tally.planted:,}" if k.tally.planted else ""),
+                    cell(f"{k.tally.stems:,}" if k.tally.stems_told else ""),
+                )
+            )
+    columns = ("Crop", "Latest season", "#Sowings", "Came up", "#Planted", "#Stems")
+    table = Table("Crops with their latest season", columns, tuple(rows))
+    return Page(
+        template="list",
+        address=CROPS,
+        title="Crops",
+        lead=(words.many(len(by_crop(figures)), "crop", "crops") + " so far.",),
+        blocks=(Block("", "crops", (), table),) if rows else (),
+        rests_on=figures.kept.book.last_day,
+        in_nav=True,
+    )

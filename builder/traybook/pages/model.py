@@ -1,0 +1,86 @@
+"""What all pages are made of."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass, field
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """Words that lead to an address of the site."""
+
+    text: str
+    to: str
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """One cell of a table; `to` is where it leads, if anywhere."""
+
+    text: str
+    to: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A table: a name for it, its columns (a `#` before a name sets numbers right) and its rows."""
+
+    caption: str
+    columns: tuple[str, ...]
+    rows: tuple[tuple[Cell, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """A name and what is so; `how` is the paragraph that says how it is worked out."""
+
+    name: str
+    value: str
+    how: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """A line as the grower wrote it, how it was read, and whether it counts."""
+
+    on: dt.date | None
+    text: str
+    echo: str
+    by: str
+    counts: bool = True
+    where: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """A part of a page under its own heading: some words, a table, or both."""
+
+    heading: str
+    anchor: str
+    words: tuple[str, ...] = ()
+    table: Table | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """Any page. `template` names its template and `rests_on` the last entry it rests on."""
+
+    template: str
+    address: str
+    title: str
+    lead: tuple[str, ...] = ()
+    facts: tuple[Fact, ...] = ()
+    recipe: tuple[Fact, ...] = ()
+    sums: tuple[str, ...] = ()
+    blocks: tuple[Block, ...] = ()
+    lines: tuple[Written, ...] = ()
+    links: tuple[Link, ...] = ()
+    rests_on: dt.date | None = None
+    in_nav: bool = False
+    search: tuple[str, ...] = field(default=())
+
+
+def cell(text: str, to: str = "") -> Cell:
+    """A cell; nothing to say is a dash that a screen reader passes over."""
+    return Cell(text or "-", to)

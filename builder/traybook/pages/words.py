@@ -1,0 +1,123 @@
+"""How figures are said. A share never stands without its counts, and an unknown is never nought."""
+
+from __future__ import annotations
+
+import datetime as dt
+
+from traybook.rollup.emergence import Emergence
+from traybook.rollup.sowing import SowingFigures
+from traybook.stats.proportions import Share
+from traybook.stats.speed import Reached
+
+NOT_COUNTED = "not counted"
+#: What came up is called by the measure; the measures are never mixed.
+VERBS = {
+    "up": "up",
+    "sprouted": "sprouted on paper",
+    "stand": "standing in the row",
+    "bought in": "bought in",
+    "corm": "shooting",
+}
+MEASURES = {
+    "up": "sown in trays, counted when up",
+    "sprouted": "begun on damp paper, counted when sprouted",
+    "stand": "sown direct, counted in the row",
+    "bought in": "bought in as plants",
+    "corm": "corms and tubers",
+}
+_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
+
+def percent(share: float) -> str:
+    """A whole percent; 0 % and 100 % only where it is exactly so.
+
+    >>> percent(0.996), percent(1.0), percent(0.004)
+    ('over 99 %', '100 %', 'under 1 %')
+    """
+    whole = round(share * 100)
+    if whole == 100 and share < 1:
+        return "over 99 %"
+    if whole == 0 and share > 0:
+        return "under 1 %"
+    return f"{whole} %"
+
+
+def share_words(k: int, n: int, share: Share | None) -> str:
+    """`58 of 72 (81 %, 70-88)`; under 5 seeds the counts alone.
+
+    >>> from traybook.stats.proportions import wilson
+    >>> share_words(58, 72, wilson(58, 72)), share_words(2, 4, wilson(2, 4))
+    ('58 of 72 (81 %, 70-88)', '2 of 4')
+    """
+    counts = f"{k:,} of {n:,}"
+    if share is None or n < 5:
+        return counts
+    return f"{counts} ({percent(share.value)}, {round(share.low * 100)}-{round(share.high * 100)})"
+
+
+def germination(s: SowingFigures) -> str:
+    """What came up of this sowing."""
+    up, seeds = s.up, s.sowing.seeds
+    if up.emerged is None:
+        return NOT_COUNTED
+    least = "at least " if up.at_least else ""
+    if seeds is None:
+        cells = s.sowing.cells
+        if cells is not None and up.cells_up is not None:
+            return f"{least}{share_words(up.cells_up, cells, up.cell_share)} cells"
+        return f"{least}{up.emerged:,} {VERBS[s.sowing.measure]}"
+    if up.estimated:
+        return _from_cells(s)
+    about = "about " if s.sowing.about else ""
+    share = up.share if up.value_known else None
+    if not up.value_known and up.share is not None:
+        return f"{least}{up.emerged:,}; {seeds:,} seeds were sown, give or take"
+    return least + share_words(up.emerged, seeds, share).replace(" of ", f" of {about}", 1)
+
+
+def _from_cells(s: SowingFigures) -> str:
+    """An estimate from cells with several seeds, said to be one."""
+    up, seeds = s.up, s.sowing.seeds or 0
+    if up.share is None:
+        return f"{up.cells_up} of {s.sowing.cells} cells"
+    if not up.value_known:
+        return f"at least {percent(up.share.low)}: every one of {s.sowing.cells} cells has a plant"
+    limits = f"{round(up.share.low * 100)}-{round(up.share.high * 100)}"
+    return f"about {up.emerged:,} of {seeds:,} ({percent(up.share.value)}, {limits}), estimated from cells"
+
+
+def short_germination(s: SowingFigures) -> str:
+    """The same for a table."""
+    return germination(s).replace(", estimated from cells", ", est.")
+
+
+def reached(r: Reached | None) -> str:
+    """`day 8.6 (between the looks on day 7 and day 9)`."""
+    if r is None:
+        return NOT_COUNTED
+    if r.point is None:
+        return f"by day {r.by:g}, the first look"
+    return f"day {r.point:.1f} (between the looks on day {r.after:g} and day {r.by:g})"
+
+
+def first_up(up: Emergence) -> str:
+    """When the first was up, as the gap between two looks."""
+    if up.first_by is None:
+        return "none up yet" if up.checks else NOT_COUNTED
+    after = f"after day {up.first_after:g}, " if up.first_after else ""
+    return f"{after}by day {up.first_by:g}"
+
+
+def day(on: dt.date | None) -> str:
+    """`14 Mar 2026`."""
+    return f"{on.day} {_MONTHS[on.month - 1]} {on.year}" if on else ""
+
+
+def left_out(n: int) -> str:
+    """What a figure says of lines it lost."""
+    return "" if not n else f"{n} {'entry' if n == 1 else 'entries'} left out"
+
+
+def many(n: int, one: str, more: str) -> str:
+    """`1 sowing`, `3 sowings`."""
+    return f"{n:,} {one if n == 1 else more}"

@@ -1,0 +1,1 @@
+"""Pages into HTML, by our own templates."""

@@ -1,0 +1,109 @@
+"""The MkDocs plugin: a farm's pages and tables join the site, in memory."""
+
+from __future__ import annotations
+
+from pathlib import Path, PurePosixPath
+
+from mkdocs.config import config_options as c
+from mkdocs.config.base import Config
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.exceptions import PluginError
+from mkdocs.plugins import BasePlugin, get_plugin_logger
+from mkdocs.structure.files import File, Files, InclusionLevel
+
+from traybook.exports.tables import shared_tables
+from traybook.files.clock import today
+from traybook.files.package import manual_pages, page_templates, theme_folder
+from traybook.files.tree import FolderError
+from traybook.pages.build import build_pages
+from traybook.pages.model import Page
+from traybook.pipeline import Loaded, load
+from traybook.render.html import Renderer
+from traybook.rollup.farm import farm_figures
+from traybook.site.page import HtmlPage
+
+log = get_plugin_logger("traybook")
+_NAV = (
+    ("Now", "index.md"),
+    ("Crops", "crops.md"),
+    ("Sowings", "sowings.md"),
+    ("Seasons", "seasons.md"),
+)
+
+
+class TraybookConfig(Config):
+    """What mkdocs.yml may say under `traybook`."""
+
+    farm = c.Type(str, default=".")
+
+
+class TraybookPlugin(BasePlugin[TraybookConfig]):
+    """Makes the shared pages of a farm's entries.
+
+    `loaded` may be handed in by our own build, which knows the day; plain MkDocs loads here.
+    """
+
+    loaded: Loaded | None = None
+    pages_made = 0
+
+    def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
+        """Our theme files come after the farm's own folder and before the theme's."""
+        folder = str(theme_folder())
+        if folder not in config.theme.dirs:
+            config.theme.dirs.insert(1 if config.theme.custom_dir else 0, folder)
+        return config
+
+    def on_files(self, files: Files, config: MkDocsConfig) -> Files:
+        """Add the pages and the tables; nothing is written anywhere but into the site."""
+        loaded = self.loaded or self._load(config)
+        figures = farm_figures(loaded.kept)
+        pages = build_pages(figures)
+        tables = {f"data/{n}": t for n, t in shared_tables(figures, loaded.findings).items()}
+        self._manual(files, config)
+        known = {p.address for p in pages} | set(tables) | {f.dest_uri for f in files}
+        renderer = Renderer(page_templates(), known)
+        for page in pages:
+            self._add(page, renderer, files, config)
+        for name, text in tables.items():
+            self._replace(files, File.generated(config, name, content=text))
+        if config.nav is None:
+            config.nav = self._nav(files)
+        self.pages_made = len(pages)
+        return files
+
+    def _load(self, config: MkDocsConfig) -> Loaded:
+        folder = Path(config.config_file_path or ".").parent / self.config.farm
+        try:
+            return load(folder, today(), own=False)
+        except FolderError as error:
+            raise PluginError(str(error)) from None
+
+    def _add(self, page: Page, renderer: Renderer, files: Files, config: MkDocsConfig) -> None:
+        source = str(PurePosixPath(page.address).with_suffix(".md"))
+        level = InclusionLevel.INCLUDED if page.in_nav else InclusionLevel.NOT_IN_NAV
+        file = File.generated(config, source, content="", inclusion=level)
+        HtmlPage(page.title, file, config, renderer.render(page))
+        self._replace(files, file)
+
+    def _replace(self, files: Files, file: File) -> None:
+        """Ours stands, whatever a journal holds at its address."""
+        other = files.get_file_from_path(file.src_uri)
+        if other is not None:
+            files.remove(other)
+        files.append(file)
+
+    def _manual(self, files: Files, config: MkDocsConfig) -> None:
+        """The manual's pages are always there, since figures lead to them."""
+        for name, path in manual_pages().items():
+            if files.get_file_from_path(name) is None:
+                files.append(File.generated(config, name, abs_src_path=str(path)))
+
+    def _nav(self, files: Files) -> list[dict[str, str] | str]:
+        ours = [{title: src} for title, src in _NAV]
+        names = {src for _, src in _NAV}
+        hand = sorted(
+            f.src_uri
+            for f in files.documentation_pages()
+            if "/" not in f.src_uri and f.src_uri not in names
+        )
+        return [*ours, *hand]
