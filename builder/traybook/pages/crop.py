@@ -7,7 +7,7 @@ from collections import defaultdict
 from traybook.pages import words
 from traybook.pages.addresses import CROPS, crop_address, season_address
 from traybook.pages.lines import lessons
-from traybook.pages.model import Block, Link, Page, Table, cell
+from traybook.pages.model import Block, Cell, Link, Page, Table, cell, table
 from traybook.pages.sowing import sowing_table
 from traybook.rollup.farm import FarmFigures
 from traybook.rollup.kind import KindSeason
@@ -98,7 +98,7 @@ def season_table(crop: str, kinds: list[KindSeason]) -> Table:
         "#Stems",
         "Note",
     )
-    return Table(f"{crop.capitalize()} by season", columns, tuple(rows))
+    return table(f"{crop.capitalize()} by season", columns, tuple(rows))
 
 
 def _season(year: int, kinds: list[KindSeason]) -> Block:
@@ -121,30 +121,31 @@ def _lessons(crop: str, figures: FarmFigures) -> list[Block]:
     return [Block("Lessons", "lessons", told)] if told else []
 
 
+def _latest(crop: str, k: KindSeason) -> tuple[Cell, ...]:
+    return (
+        cell(crop.capitalize(), crop_address(crop)),
+        cell(str(k.season)),
+        cell(f"{k.tally.sowings}"),
+        cell(f"{words.VERBS[k.measure]}: {germination_words(k)}"),
+        cell(f"{k.tally.planted:,}" if k.tally.planted else ""),
+        cell(f"{k.tally.stems:,}" if k.tally.stems_told else ""),
+    )
+
+
 def crops_page(figures: FarmFigures) -> Page:
     """Every crop with its latest season."""
     rows = []
     for crop, kinds in by_crop(figures).items():
         last = max(k.season for k in kinds)
-        for k in [k for k in kinds if k.season == last]:
-            rows.append(
-                (
-                    cell(crop.capitalize(), crop_address(crop)),
-                    cell(str(k.season)),
-                    cell(f"{k.tally.sowings}"),
-                    cell(f"{words.VERBS[k.measure]}: {germination_words(k)}"),
-                    cell(f"{k.tally.planted:,}" if k.tally.planted else ""),
-                    cell(f"{k.tally.stems:,}" if k.tally.stems_told else ""),
-                )
-            )
+        rows += [_latest(crop, k) for k in kinds if k.season == last]
     columns = ("Crop", "Latest season", "#Sowings", "Came up", "#Planted", "#Stems")
-    table = Table("Crops with their latest season", columns, tuple(rows))
+    body = table("Crops with their latest season", columns, tuple(rows))
     return Page(
         template="list",
         address=CROPS,
         title="Crops",
         lead=(words.many(len(by_crop(figures)), "crop", "crops") + " so far.",),
-        blocks=(Block("", "crops", (), table),) if rows else (),
+        blocks=(Block("", "crops", (), body),) if rows else (),
         rests_on=figures.kept.book.last_day,
-        in_nav=True,
+        nav="Crops",
     )

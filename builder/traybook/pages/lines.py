@@ -40,7 +40,7 @@ def _text(event: Event) -> str:
     """The line as typed; one from a block gets its verb back."""
     text = event.text
     first = text.split(None, 1)[0].lower() if text.split() else ""
-    if event.verb.split()[0][:4].lower() == first[:4] or event.doing or first in ("private",):
+    if event.verb.split()[0][:4].lower() == first[:4] or event.doing or first == "private":
         return text
     return text if _has_verb(text) else f"{event.verb} {text}"
 

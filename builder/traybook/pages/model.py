@@ -5,6 +5,9 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass, field
 
+#: What a cell holds that has nothing to say.
+NOTHING = "-"
+
 
 @dataclass(frozen=True, slots=True)
 class Link:
@@ -64,7 +67,8 @@ class Block:
 
 @dataclass(frozen=True, slots=True)
 class Page:
-    """Any page. `template` names its template and `rests_on` the last entry it rests on."""
+    """Any page. `template` names its template
+    and `rests_on` the last entry it rests on; `nav` is its name in the navigation, empty for none."""
 
     template: str
     address: str
@@ -77,10 +81,20 @@ class Page:
     lines: tuple[Written, ...] = ()
     links: tuple[Link, ...] = ()
     rests_on: dt.date | None = None
-    in_nav: bool = False
+    nav: str = ""
     search: tuple[str, ...] = field(default=())
 
 
+def table(caption: str, columns: tuple[str, ...], rows: tuple[tuple[Cell, ...], ...]) -> Table:
+    """A table without the columns in which no row says anything."""
+    kept = [i for i in range(len(columns)) if any(row[i].text != NOTHING for row in rows)]
+    return Table(
+        caption,
+        tuple(columns[i] for i in kept),
+        tuple(tuple(row[i] for i in kept) for row in rows),
+    )
+
+
 def cell(text: str, to: str = "") -> Cell:
-    """A cell; nothing to say is a dash that a screen reader passes over."""
-    return Cell(text or "-", to)
+    """A cell; nothing to say is a dot that a screen reader passes over."""
+    return Cell(text or NOTHING, to)

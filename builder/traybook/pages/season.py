@@ -6,7 +6,7 @@ from traybook.pages import words
 from traybook.pages.addresses import SEASONS, crop_address, season_address
 from traybook.pages.crop import germination_words
 from traybook.pages.lines import lessons
-from traybook.pages.model import Block, Fact, Link, Page, Table, cell
+from traybook.pages.model import Block, Fact, Link, Page, cell, table
 from traybook.rollup.farm import FarmFigures
 from traybook.rollup.kind import KindSeason, Season
 from traybook.text.names import fold
@@ -74,8 +74,8 @@ def _measure(measure: str, season: Season, before: Season | None) -> Block:
     columns = ["Crop", "#Sowings", "Came up", "#Half, day", "#Planted", "#Stems"]
     if before:
         columns.insert(3, f"In {before.year}")
-    table = Table(f"Season {season.year}: {words.MEASURES[measure]}", tuple(columns), tuple(rows))
-    return Block(words.MEASURES[measure].capitalize(), measure.replace(" ", "-"), (), table)
+    body = table(f"Season {season.year}: {words.MEASURES[measure]}", tuple(columns), tuple(rows))
+    return Block(words.MEASURES[measure].capitalize(), measure.replace(" ", "-"), (), body)
 
 
 def _beside(k: KindSeason | None) -> str:
@@ -94,13 +94,13 @@ def seasons_page(figures: FarmFigures) -> Page:
         )
         for s in figures.seasons
     )
-    table = Table("Seasons", ("Season", "#Sowings", "#Crops", "#Planted", "#Stems"), rows)
+    body = table("Seasons", ("Season", "#Sowings", "#Crops", "#Planted", "#Stems"), rows)
     return Page(
         template="list",
         address=SEASONS,
         title="Seasons",
         lead=("A season is the year meant for the first cut.",),
-        blocks=(Block("", "seasons", (), table),) if rows else (),
+        blocks=(Block("", "seasons", (), body),) if rows else (),
         rests_on=figures.kept.book.last_day,
-        in_nav=True,
+        nav="Seasons",
     )

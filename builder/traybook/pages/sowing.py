@@ -11,7 +11,7 @@ from traybook.pages.addresses import (
     sowing_address,
 )
 from traybook.pages.lines import written
-from traybook.pages.model import Block, Fact, Link, Page, Table, cell
+from traybook.pages.model import Block, Fact, Link, Page, Table, cell, table
 from traybook.rollup.farm import FarmFigures
 from traybook.rollup.sowing import SowingFigures
 from traybook.text.names import fold
@@ -78,12 +78,12 @@ def _figures(s: SowingFigures) -> list[Fact]:
         least = "at least " if cut.at_least else ""
         rows.append(Fact("Stems", f"{least}{cut.stems:,}", figure_anchor("stems")))
     if s.stems_per_plant is not None:
-        rows.append(Fact("Stems a plant", f"{s.stems_per_plant:.1f}", figure_anchor("stems")))
+        rows.append(Fact("Stems a plant", f"{s.stems_per_plant:.1f}"))
     if cut.first:
         span = words.day(cut.first) + (
             f" to {words.day(cut.last)}" if cut.last != cut.first else ""
         )
-        rows.append(Fact("Cut", span, figure_anchor("stems")))
+        rows.append(Fact("Cut", span))
     return rows
 
 
@@ -91,16 +91,12 @@ def _afterwards(s: SowingFigures) -> list[Fact]:
     """From where it was sown to the bed."""
     a, rows = s.account, []
     if s.potted:
-        rows.append(
-            Fact("Potted on", words.many(s.potted, "plant", "plants"), figure_anchor("good"))
-        )
+        rows.append(Fact("Potted on", words.many(s.potted, "plant", "plants")))
     if s.planted:
-        rows.append(
-            Fact("Planted out", words.many(s.planted, "plant", "plants"), figure_anchor("good"))
-        )
+        rows.append(Fact("Planted out", words.many(s.planted, "plant", "plants")))
     for name, n in (("Sold", a.sold), ("Given away", a.given), ("Spare", a.spare)):
         if n:
-            rows.append(Fact(name, words.many(n, "plant", "plants"), figure_anchor("good")))
+            rows.append(Fact(name, words.many(n, "plant", "plants")))
     if s.good and s.good_of:
         so_far = "so far " if s.good_so_far else ""
         share = (
@@ -114,7 +110,7 @@ def _afterwards(s: SowingFigures) -> list[Fact]:
             )
         )
     if s.alive is not None:
-        rows.append(Fact("Alive at the last count", f"{s.alive:,}", figure_anchor("good")))
+        rows.append(Fact("Alive at the last count", f"{s.alive:,}"))
     return rows
 
 
@@ -203,7 +199,7 @@ def sowing_table(caption: str, sowings: list[SowingFigures]) -> Table:
         for s in sowings
     )
     columns = ("Sowing", "Variety", "Sown", "Came up", "#Half, day", "#Planted", "#Stems", "Now")
-    return Table(caption, columns, rows)
+    return table(caption, columns, rows)
 
 
 def _stems(s: SowingFigures) -> str:
@@ -225,7 +221,7 @@ def sowings_page(figures: FarmFigures) -> Page:
         lead=(lead,),
         blocks=_by_season(latest),
         rests_on=figures.kept.book.last_day,
-        in_nav=True,
+        nav="Sowings",
     )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from traybook.pages import words
-from traybook.pages.addresses import CROPS, SEASONS, SOWINGS, START, WRITING, season_address
+from traybook.pages.addresses import START, WRITING, season_address
 from traybook.pages.lines import written
 from traybook.pages.model import Block, Link, Page
 from traybook.pages.sowing import sowing_table
@@ -25,32 +25,30 @@ def start_page(figures: FarmFigures) -> Page:
         blocks.append(
             Block("Growing now", "growing", (), sowing_table("Sowings not finished", growing))
         )
-    latest = figures.seasons[0]
     return Page(
         template="start",
         address=START,
         title=title,
         lead=(
-            f"{words.many(len(growing), 'sowing', 'sowings')} growing. "
-            f"The last entry is of {words.day(book.last_day)}.",
+            (
+                f"{words.many(len(growing), 'sowing', 'sowings')} growing. "
+                f"The last entry is of {words.day(book.last_day)}."
+            ),
         ),
         blocks=tuple(blocks),
         lines=tuple(reversed(written(used[-_LATEST:], figures.kept))),
-        links=(
-            Link(f"Season {latest.year}", season_address(latest.year)),
-            Link("Crops", CROPS),
-            Link("Sowings", SOWINGS),
-            Link("Seasons", SEASONS),
-        ),
+        links=(*(Link(f"Season {s.year}", season_address(s.year)) for s in figures.seasons[:3]),),
         rests_on=book.last_day,
-        in_nav=True,
+        nav="Now",
     )
 
 
 def _empty(title: str, figures: FarmFigures) -> Page:
     lead = (
-        "Nothing has been sown here yet. Write your first sowing into a file named by its day, "
-        "as entries/2026-03-14.md:",
+        (
+            "Nothing has been sown here yet. Write your first sowing into a file named by its day, "
+            "as entries/2026-03-14.md:"
+        ),
     )
     return Page(
         template="empty",
@@ -59,5 +57,5 @@ def _empty(title: str, figures: FarmFigures) -> Page:
         lead=lead,
         links=(Link("How to write entries", WRITING),),
         rests_on=figures.kept.book.last_day,
-        in_nav=True,
+        nav="Now",
     )

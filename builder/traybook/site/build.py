@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import datetime as dt
 import logging
-import os
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from os import environ
 from pathlib import Path
 from typing import Any
 
@@ -89,17 +89,17 @@ def _config(path: Path, folder: Path, site: Path) -> MkDocsConfig:
 @contextmanager
 def _day(as_of: dt.date) -> Iterator[None]:
     """MkDocs stamps the sitemap with this day, so that two builds are the same bytes."""
-    before = os.environ.get("SOURCE_DATE_EPOCH")
-    os.environ["SOURCE_DATE_EPOCH"] = str(
+    before = environ.get("SOURCE_DATE_EPOCH")
+    environ["SOURCE_DATE_EPOCH"] = str(
         int(dt.datetime(*as_of.timetuple()[:3], tzinfo=dt.UTC).timestamp())
     )
     try:
         yield
     finally:
         if before is None:
-            del os.environ["SOURCE_DATE_EPOCH"]
+            del environ["SOURCE_DATE_EPOCH"]
         else:
-            os.environ["SOURCE_DATE_EPOCH"] = before
+            environ["SOURCE_DATE_EPOCH"] = before
 
 
 class _Ear(logging.Handler):

@@ -80,9 +80,9 @@ class TraybookPlugin(BasePlugin[TraybookConfig]):
 
     def _add(self, page: Page, renderer: Renderer, files: Files, config: MkDocsConfig) -> None:
         source = str(PurePosixPath(page.address).with_suffix(".md"))
-        level = InclusionLevel.INCLUDED if page.in_nav else InclusionLevel.NOT_IN_NAV
+        level = InclusionLevel.INCLUDED if page.nav else InclusionLevel.NOT_IN_NAV
         file = File.generated(config, source, content="", inclusion=level)
-        HtmlPage(page.title, file, config, renderer.render(page))
+        HtmlPage(page.nav or page.title, file, config, renderer.render(page))
         self._replace(files, file)
 
     def _replace(self, files: Files, file: File) -> None:
