@@ -51,6 +51,8 @@ class TraybookPlugin(BasePlugin[TraybookConfig]):
         folder = str(theme_folder())
         if folder not in config.theme.dirs:
             config.theme.dirs.insert(1 if config.theme.custom_dir else 0, folder)
+        if "attr_list" not in config.markdown_extensions:
+            config.markdown_extensions.append("attr_list")  # the manual names its paragraphs
         return config
 
     def on_files(self, files: Files, config: MkDocsConfig) -> Files:
