@@ -172,7 +172,13 @@ def _taken(event: Event) -> list[Op]:
             out + ([Take(event, kind, None, source, "", per)] if per and not out else []) + extras
         )
     main = [s for s in event.said if s.field in ("into", "out")]
-    takes: list[Op] = [Take(event, kind, s.n, s.where or source, s.into) for s in main]
+    takes: list[Op] = []
+    for s in main:
+        last = takes[-1] if takes else None
+        if isinstance(last, Take) and last.into and last.n is None and s.n and not s.into:
+            takes[-1] = replace(last, n=s.n)
+        else:
+            takes.append(Take(event, kind, s.n, s.where or source, s.into))
     if not takes and not event.all("spare", "left"):
         takes = [Take(event, kind, None, source)]
     return takes + extras

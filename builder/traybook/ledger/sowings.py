@@ -89,7 +89,8 @@ def sowing_of(entry: Entry, book: Book) -> Sowing:
         low, high, cells = _per_cell_from(seeds, cells)
     crop = farm.crops.get(fold(ref.crop))
     said = event.one("season")
-    rows = event.one("rows")
+    rows = [s for s in event.all("rows") if s.rows]
+    lengths = [s.length_mm for s in event.all("rows") if s.length_mm]
     return Sowing(
         code=ref.code,
         crop=ref.crop,
@@ -110,8 +111,8 @@ def sowing_of(entry: Entry, book: Book) -> Sowing:
         place=_place(event),
         light=_light(event),
         cover_mm=_cover(event),
-        rows=rows.rows if rows else None,
-        length_mm=rows.length_mm if rows else None,
+        rows=rows[0].rows if rows else None,
+        length_mm=lengths[0] if lengths else None,
         was=_text(event, "was"),
         unwritten=ref.code in book.unwritten,
     )

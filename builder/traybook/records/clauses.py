@@ -9,9 +9,9 @@ from traybook.findings.model import Finding
 from traybook.records.containers import bare, container, is_spot
 from traybook.records.event import Said
 from traybook.records.settings import Farm
-from traybook.records.verbs import Field, Verb, field_for, keyed, patterns
+from traybook.records.verbs import VERBS, Field, Verb, field_for, keyed, patterns
 from traybook.text.names import fold
-from traybook.text.scalars import NUMBER, Amount, amount, length_mm
+from traybook.text.scalars import NUMBER, Amount, amount, length_mm, whole_number
 from traybook.text.source import Piece
 
 _SPLIT = re.compile(
@@ -121,9 +121,11 @@ def _whole(verb: Verb, piece: Piece, farm: Farm, out: Clauses) -> bool:
 
 def _two(verb: Verb, piece: Piece, farm: Farm, out: Clauses) -> bool:
     """Two clauses with no comma between: `7b from bed 4`, `90 to bed 4 in 4 rows at 9 in`."""
+    if verb.name == "sown":
+        return _sown_in(piece, farm, out)
     if verb.name not in ("harvested", "planted out"):
         return False
-    for cut in re.finditer(r"\s+(?=(?:from|at|in|of which|grade)\b)", piece.text):
+    for cut in re.finditer(r"\s+(?=(?:from|at|in|of which|grade|bed)\b)", piece.text):
         left, right = piece.part(0, cut.start()), piece.part(cut.end(), len(piece.text))
         trial = Clauses()
         if _whole(verb, left, farm, trial) and (
@@ -131,6 +133,20 @@ def _two(verb: Verb, piece: Piece, farm: Farm, out: Clauses) -> bool:
         ):
             out.said += trial.said
             out.words += trial.words
+            return True
+    return False
+
+
+def _sown_in(piece: Piece, farm: Farm, out: Clauses) -> bool:
+    """`72 seeds in damp paper`, `Iron Rose in 72s`: what, and what it was sown in."""
+    for cut in re.finditer(r"\s+(?=(?:in|into|on)\s)", piece.text):
+        left, right = piece.part(0, cut.start()), piece.part(cut.end(), len(piece.text))
+        name = re.sub(r"^(?:in|into|on)\s+", "", right.text)
+        held = container(name, farm.bed_names()) or container(re.sub(r"^an?\s+", "1 x ", name))
+        if held:
+            verb = next(v for v in VERBS if v.name == "sown")
+            read_clause(verb, left, farm, out)
+            out.said.append(Said("container", into=held.name, at=right.at))
             return True
     return False
 
@@ -145,7 +161,12 @@ def _beginning(verb: Verb, piece: Piece, farm: Farm, out: Clauses) -> bool:
     for fld, tests in patterns(verb):
         for test in tests:
             found = test.match(piece.text)
-            if not found or not found.end() or not re.match(r"[\s(]", piece.text[found.end() :]):
+            if (
+                not found
+                or not found.end()
+                or "bare" in found.groupdict()
+                or not re.match(r"[\s(]", piece.text[found.end() :])
+            ):
                 continue
             rest = piece.part(found.end(), len(piece.text))
             if _DIGIT.search(rest.text) or not _plain_rest(rest.text):
@@ -175,6 +196,11 @@ def _accept(fld: Field, found: re.Match[str], piece: Piece, farm: Farm, out: Cla
         said = Said("lost", n=said.n, unit=said.unit, cause=said.into, at=said.at)
     if fld.name == "lost" and said.cause:
         said = _cause_and_place(said, spots)
+    cells = re.fullmatch(r"(\d+) cells?", said.where)
+    if cells and fld.name == "up":
+        out.said.append(replace(said, where=""))
+        out.said.append(Said("up", n=Amount(float(cells[1])), unit="cells", at=said.at))
+        return True
     if (
         said.where
         and fld.name in ("up", "of", "alive", "left", "lost")
@@ -237,7 +263,7 @@ def _said(fld: Field, found: re.Match[str], piece: Piece, farm: Farm) -> Said | 
         unit = unit or "bad"
         rot = re.search(r"mou?ld|rot", piece.text, re.I)
         cause = cause or ({"mo": "mould", "ro": "rot"}[rot.group()[:2].lower()] if rot else "")
-    low = int(got["low"]) if "low" in got else None
+    low = whole_number(got["low"]) if "low" in got else None
     bare_number = "bare" if "bare" in got else ""
     return Said(
         name,

@@ -4,51 +4,24 @@ from __future__ import annotations
 
 import datetime as dt
 import re
-from dataclasses import dataclass, field
 
 from traybook.findings.model import Finding, Label, offer
-from traybook.records.clauses import Clauses, read_clause, read_field, read_odd_key, split
+from traybook.records.anyline import AnyLine, Draft
+from traybook.records.clauses import read_clause, read_field, read_odd_key, split
 from traybook.records.event import Event
 from traybook.records.settings import Farm
 from traybook.records.verbs import Verb, field_for, keys_of, near_verb, verb_at
 from traybook.text.flow import Broken, Items, Pairs, Value, read
 from traybook.text.lines import Line
 from traybook.text.names import fold, near
-from traybook.text.scalars import DAY, day
+from traybook.text.scalars import DAY
 from traybook.text.source import Piece, Span
 
 _CODE = re.compile(r"[^\W_][^\s,;:&]*-\d{2}-\d+(?:-\w+)?(?![\w-])", re.UNICODE)
 _AND = re.compile(r"\s*,\s*|\s+(?:and|&)\s+")
-_ON = re.compile(rf"(?:on\s+)?(?P<day>{DAY})$", re.IGNORECASE)
-_ON_WORD = re.compile(rf"(?:on\s+(?P<day>{DAY})|(?P<word>yesterday|today))$", re.IGNORECASE)
-_ON_BAD = re.compile(r"on\s+(?P<day>\d{4}-\d[\d-]*|\d{1,2}/\d{1,2}\S*)$", re.IGNORECASE)
 _ON_HEAD = re.compile(rf"^(?P<rest>.+?)\s+(?P<on>on\s+{DAY}|yesterday)$", re.IGNORECASE)
-_BY = re.compile(r"by\s+(?P<who>[^\W\d_]{1,12})\.?$", re.IGNORECASE)
-_ALLOW = re.compile(r"allow\s+(?P<names>[\w ,-]+)$", re.IGNORECASE)
 _PRIVATE = re.compile(r"private\b[: ]*", re.IGNORECASE)
 _BARE_NUMBER = re.compile(r"\s(?=[~\d½¼¾]|(?:none|nothing|all|half|first)\b)", re.IGNORECASE)
-
-
-@dataclass(slots=True)
-class _Draft:
-    """An event while it is read."""
-
-    line: Line
-    verb: Verb | None
-    word: str
-    subject: Piece
-    clauses: Clauses = field(default_factory=Clauses)
-    on: dt.date | None = None
-    by: str = ""
-    private: bool = False
-    allow: frozenset[str] = frozenset()
-    fault: str = ""
-    waits: bool = False
-
-    @property
-    def silent(self) -> bool:
-        """Nothing was said but the verb and the subject."""
-        return not self.clauses.said and not any(w.strip() for w in self.clauses.words)
 
 
 class LineReader:
@@ -57,6 +30,7 @@ class LineReader:
     def __init__(self, farm: Farm, on: dt.date | None, by: str, as_of: dt.date) -> None:
         """`on` is the file's day and `by` its initials; a line may name its own."""
         self.farm, self.on, self.by, self.as_of = farm, on, by, as_of
+        self.any = AnyLine(farm, on, as_of)
         self.findings: list[Finding] = []
 
     def read(self, line: Line) -> list[Event]:
@@ -86,7 +60,7 @@ class LineReader:
         out = []
         for item in got.values:
             if isinstance(item, Piece):
-                out += self._subjects(_Draft(line, verb, verb.name, item, private=private), item)
+                out += self._subjects(Draft(line, verb, verb.name, item, private=private), item)
             elif isinstance(item, Pairs):
                 for key, value in item.pairs:
                     out += self._one(line, verb, key, None, private, value)
@@ -115,7 +89,7 @@ class LineReader:
         got: Value | Broken | None,
     ) -> list[Event]:  # fmt: skip
         """One event: its value as clauses, as a mapping, or both."""
-        draft = _Draft(line, verb, verb.name, subject, private=private)
+        draft = Draft(line, verb, verb.name, subject, private=private)
         if isinstance(got, Broken):
             value = self._broken(draft, got)
         elif isinstance(got, Pairs):
@@ -134,7 +108,7 @@ class LineReader:
             self._below(draft)
         return self._subjects(draft, subject)
 
-    def _below(self, draft: _Draft) -> None:
+    def _below(self, draft: Draft) -> None:
         """Lines indented under an event: a mapping, a list of clauses, or more of the value."""
         verb = draft.verb
         lines = draft.line.below
@@ -191,10 +165,10 @@ class LineReader:
     def _doing(self, line: Line, head: Piece, private: bool) -> list[Event]:
         """A verb the table doesn't know: kept as a doing, and asked about if it is nearly one."""
         word = re.match(r"[^\W\d_]+(?:'\w+)?", head.text)
-        draft = _Draft(line, None, word.group() if word else "", head, private=private)
+        draft = Draft(line, None, word.group() if word else "", head, private=private)
         draft.subject = head.part(word.end(), len(head.text)) if word else head
         if not word:
-            self._fault(draft, "unknown-verb", "this line doesn't begin with a verb", head,
+            draft.set_aside("unknown-verb", "this line doesn't begin with a verb", head,
                         "begin with what was done, as `checked` or `sown`")  # fmt: skip
         else:
             close = near_verb(draft.word)
@@ -211,11 +185,12 @@ class LineReader:
             first = head_ if tails else first
             self._tails(draft, split(line.value)[1])
         draft.clauses.words[:0] = [t for t in (first.strip(), text) if t]
+        self._flush(draft)
         return [self._event(draft, draft.subject)]
 
     # -- values
 
-    def _value(self, draft: _Draft, value: Piece) -> None:
+    def _value(self, draft: Draft, value: Piece) -> None:
         """A raw value: clauses, then what stands after semicolons."""
         verb = draft.verb
         assert verb is not None
@@ -227,77 +202,29 @@ class LineReader:
                 kept.append(value.part(at, at + len(tail)))
                 at += len(tail) + 1
             draft.clauses.words += [
-                p.text for p in kept if not self._general(draft, p, strict=True)
+                p.text for p in kept if not self.any.takes(draft, p, strict=True)
             ]
             return
         clauses, tails_ = split(value)
-        for piece in clauses:
-            if not self._general(draft, piece, strict=False):
+        for written in clauses:
+            piece = self.any.tail(draft, written)
+            if not self.any.takes(draft, piece, strict=False):
                 read_clause(verb, piece, self.farm, draft.clauses)
         self._tails(draft, tails_)
 
-    def _tails(self, draft: _Draft, tails: list[Piece]) -> None:
+    def _tails(self, draft: Draft, tails: list[Piece]) -> None:
         for piece in tails:
-            if not self._general(draft, piece, strict=True):
+            if not self.any.takes(draft, piece, strict=True):
                 draft.clauses.words.append(piece.text)
 
-    def _general(self, draft: _Draft, piece: Piece, strict: bool) -> bool:
-        """What any line may carry: by, on, allow, private, cost."""
-        text = piece.text
-        by, allow = _BY.match(text), _ALLOW.match(text)
-        if allow:
-            names = frozenset(n for n in re.split(r"[\s,]+", allow["names"]) if n)
-            draft.allow |= names
-        elif by and (
-            not self.farm.people or by["who"].casefold() in self._people() or len(by["who"]) < 4
-        ):
-            draft.by = self._people().get(by["who"].casefold(), by["who"])
-        elif (
-            (strict and _ON.match(text) and not text.isdigit() and text[:2].lower() == "on")
-            or _ON_WORD.match(text)
-            or _ON_BAD.match(text)
-        ):
-            self._on(draft, piece)
-        elif re.match(r"private$", text, re.I):
-            draft.private = True
-        else:
-            return bool(re.match(r"cost\b", text, re.I))
-        return True
-
-    def _people(self) -> dict[str, str]:
-        return {p.casefold(): p for p in self.farm.people}
-
-    def _on(self, draft: _Draft, piece: Piece) -> None:
-        """The line's own day."""
-        text = re.sub(r"^on\s+", "", piece.text, flags=re.I)
-        if not re.fullmatch(DAY, text, re.I):
-            self._fault(
-                draft, "impossible-date", f"`{text}` is no day", piece, "write it as 2026-03-14"
-            )
-            return
-        read_ = day(text, self.on or self.as_of, self.farm.day_first)
-        if read_.on is None:
-            self._fault(draft, "impossible-date", f"`{text}` is no day: {read_.problem}", piece,
-                        "write it as 2026-03-14")  # fmt: skip
-        elif read_.on > self.as_of:
-            draft.waits = True
-            self._fault(draft, "future-day", f"{read_.on} is still to come, so this line waits", piece,
-                        "check the year and the month")  # fmt: skip
-            draft.on = read_.on
-        else:
-            draft.on = read_.on
-            if read_.unsure:
-                self._doubt(draft, Finding("unsure-date", f"`{text}` is read as {read_.on}", piece.at,
-                            "say `dates: day first` or `dates: month first` in farm.yaml"))  # fmt: skip
-
-    def _mapping(self, draft: _Draft, pairs: list[tuple[Piece, Value]]) -> None:
+    def _mapping(self, draft: Draft, pairs: list[tuple[Piece, Value]]) -> None:
         verb = draft.verb
         assert verb is not None
         seen: dict[str, Piece] = {}
         for key, value in pairs:
             name = fold(key.text)
             if name in seen:
-                self._fault(draft, "repeated-field", f"`{key.text}` stands twice in this entry", key,
+                draft.set_aside("repeated-field", f"`{key.text}` stands twice in this entry", key,
                             "keep the right one", (Label(seen[name].at, "first here"),))  # fmt: skip
                 continue
             seen[name] = key
@@ -306,13 +233,13 @@ class LineReader:
                 if isinstance(held, Piece):
                     self._pair(draft, key, held)
 
-    def _pair(self, draft: _Draft, key: Piece, value: Piece) -> None:
+    def _pair(self, draft: Draft, key: Piece, value: Piece) -> None:
         verb, name = draft.verb, fold(key.text)
         assert verb is not None
         if name in ("on", "date") and re.fullmatch(DAY, value.text, re.I):
-            self._on(draft, value)
+            self.any.day_of(draft, value)
         elif name in ("by", "who"):
-            draft.by = self._people().get(value.text.casefold(), value.text)
+            draft.by = self.any.people.get(value.text.casefold(), value.text)
         elif name in ("note", "notes", "why"):
             draft.clauses.words.append(value.text)
         elif name == "allow":
@@ -326,35 +253,27 @@ class LineReader:
         elif verb.words:
             draft.clauses.words.append(f"{key.text}: {value.text}")
         elif not read_odd_key(verb, key, value, self.farm, draft.clauses):
-            self._doubt(draft, Finding("unknown-field", f"`{key.text}` is nothing that `{verb.name}` holds", key.at,
+            draft.doubt(Finding("unknown-field", f"`{key.text}` is nothing that `{verb.name}` holds", key.at,
                         offer(near(key.text, keys_of(verb))) or "it is kept as a note"))  # fmt: skip
             draft.clauses.words.append(f"{key.text}: {value.text}")
 
     # -- ends
 
-    def _broken(self, draft: _Draft, got: Broken) -> Piece | None:
+    def _broken(self, draft: Draft, got: Broken) -> Piece | None:
         """A quote that doesn't close is taken off; braces that don't close set the event aside."""
         if got.quote:
-            self._doubt(draft, Finding("unclosed-quote", "this quote is never closed", got.piece.part(0, 1).at,
+            draft.doubt(Finding("unclosed-quote", "this quote is never closed", got.piece.part(0, 1).at,
                         "take it out; the rest is read as it stands"))  # fmt: skip
             return got.piece.part(1, len(got.piece.text))
-        self._fault(draft, "broken-braces", "these braces could not be read", got.piece,
+        draft.set_aside("broken-braces", "these braces could not be read", got.piece,
                     "close them, or write the same words without braces")  # fmt: skip
         return None
 
-    def _fault(self, draft: _Draft, name: str, message: str, at: Piece, help_: str,
-               also: tuple[Label, ...] = ()) -> None:  # fmt: skip
-        draft.fault = draft.fault or name
-        self.findings.append(Finding(name, message, at.at, help_, also))
-
-    def _doubt(self, draft: _Draft, finding: Finding) -> None:
-        draft.clauses.findings.append(finding)
-
-    def _subjects(self, draft: _Draft, subject: Piece) -> list[Event]:
+    def _subjects(self, draft: Draft, subject: Piece) -> list[Event]:
         """One event a subject; a day may stand after the subject (`checked stock on sat`)."""
         found = _ON_HEAD.match(subject.text)
         if found and draft.on is None:
-            self._on(draft, subject.part(found.start("on"), found.end("on")))
+            self.any.day_of(draft, subject.part(found.start("on"), found.end("on")))
             subject = subject.part(0, found.end("rest"))
         parts, at = [], 0
         for cut in _AND.finditer(subject.text):
@@ -364,16 +283,19 @@ class LineReader:
         if draft.verb and not draft.fault and draft.verb.name == "checked" and draft.silent:
             self.findings.append(Finding("nothing-said", "this check says nothing", draft.line.whole.at,
                     "write what you saw, as `31 up` or `none up`, or words; no count is not nought"))  # fmt: skip
-        self.findings += draft.clauses.findings
-        draft.clauses.findings = []
+        self._flush(draft)
         return [self._event(draft, p) for p in parts]
 
-    def _event(self, draft: _Draft, subject: Piece) -> Event:
+    def _flush(self, draft: Draft) -> None:
+        self.findings += draft.clauses.findings
+        draft.clauses.findings = []
+
+    def _event(self, draft: Draft, subject: Piece) -> Event:
         line, clauses = draft.line, draft.clauses
         return Event(
             on=draft.on or self.on,
             verb=draft.verb.name if draft.verb else draft.word,
-            subject=subject.text.strip("'\""),
+            subject=_unquoted(subject.text),
             said=tuple(clauses.said),
             note="; ".join(w for w in clauses.words if w.strip()),
             by=draft.by or self.by,
@@ -388,3 +310,8 @@ class LineReader:
             fault=draft.fault,
             waits=draft.waits,
         )
+
+
+def _unquoted(words: str) -> str:
+    """Words without quotes around all of them."""
+    return words[1:-1] if len(words) > 1 and words[0] == words[-1] and words[0] in "'\"" else words

@@ -24,8 +24,8 @@ _NAMES = {
     "length": rf"(?P<length>{LENGTH})",
     "depth": rf"(?P<depth>{LENGTH})",
     "day": rf"(?P<day>{DAY})",
-    "up": r"(?:up|sprouted|germinated|showing|emerged|through|chitted|out|have come|come up|came up|visible)",
-    "lost": r"(?:lost|dead|died|damped off|gone|eaten|killed|keeled over|wilted|failed|thrown(?: out| away)?|chucked|binned)",
+    "up": r"(?:up|(?:still )?standing|(?:still )?there|sprouted|germinated|showing|emerged|through|chitted|out|have come|come up|came up|visible)",
+    "lost": r"(?:(?:have |has |had )?(?:been |were |was |are |got )?)(?:lost|dead|died|damped off|gone|eaten|killed|keeled over|wilted|failed|thrown(?: out| away)?|chucked|binned)",
     "bad": r"(?:mouldy|moldy|rotten|rotted|gone mouldy|gone off)",
 }
 _NAMED = re.compile(r"(?<!\?P)<(\w+)>")
@@ -70,7 +70,7 @@ _TAKE = (
           "what stays where it came from", form="{} left"),
     Field("spare", ("<n><u>\\s+(?:spares?|extra|surplus)",), "6 spare",
           "plants put by, besides the others", form="{} spare"),
-    Field("runts", ("<n><u>\\s+(?:runts?|rejects?|weak ones?|duds?)",), "3 runts",
+    Field("runts", ("<n><u>\\s+(?:runts?|rejects?|weak ones?|duds?|binned|thrown(?: out| away)?|composted|lost|dead)",), "3 runts",
           "plants thrown out as too poor", form="{} runts"),
     Field("source", ("from (?:the\\s+)?(?P<where>.+)",), "from 50s",
           "which stand they come from", keys=("from",), form="from {}"),
@@ -82,7 +82,7 @@ _INTO = Field(
         "(?:<n>(?:\\s*\\(\\d+\\))?<u>\\s+)?from\\s+(?:the\\s+)?(?P<where>[^,]+?)\\s+(?:in ?to|to)\\s+(?P<into>.+)",
         "(?:<n>(?:\\s*\\(\\d+\\))?<u>\\s+)?(?:in ?to|to|in|moved to|potted (?:up )?into)\\s+(?P<into>.+)",
         "<n><u>\\s+from\\s+(?:the\\s+)?(?P<where>.+)",
-        "<n><u>(?:\\s+(?:pricked out|potted on|potted up|moved|done))?",
+        "<n>(?P<bare>)<u>(?:\\s+(?:pricked out|potted on|potted up|moved|done))?",
     ),
     "48 into 72s",
     "how many, and into what",
@@ -102,13 +102,16 @@ _NUMBER_OF = Field(
 
 _SOWN = (
     Field("per_cell", (
-        "(?P<low>\\d+)(?:\\s*(?:-|to|or)\\s*(?P<high>\\d+))?\\s*(?:seeds?\\s*)?(?:per|a|an|/|to a|to each|in each|each)"
+        "(?P<low>\\d+|one|two|three|four)(?:\\s*(?:-|to|or)\\s*(?P<high>\\d+))?\\s*(?:seeds?\\s*)?(?:per|a|an|/|to a|to each|in each|each)"
         "\\s*(?:cell|pot|block|module|plug|hole|station)?",
     ), "2 per cell", "seeds in each cell, or a range 2-3", keys=("per cell", "seeds per cell"),
         form="{} per cell"),
     Field("rows", ("(?P<rows>\\d+)\\s+rows?(?:\\s*(?:x|of|at|,)?\\s*<length>(?:\\s+long)?)?",),
           "3 rows x 40 ft", "rows of a direct sowing and their length",
           keyed=("(?P<rows>\\d+)(?:\\s*(?:x|of)\\s*<length>)?",)),
+    Field("rows", ("<length>(?:\\s+(?:of row|long|of drill|run))",
+                   "(?P<length>\\d+(?:\\.\\d+)?\\s*(?:ft|feet|foot|m|metres?|meters?|yd|yards?))"),
+          "40 ft", "length of the rows"),
     Field("cells", ("(?P<cells>\\d+)\\s+cells?", ), "60 cells", "cells sown", form="{} cells"),
     Field("seeds", ("<n>\\s*(?:seeds?|sds)(?:\\s+(?:in all|in total|altogether))?",), "72 seeds",
           "seeds sown in all", form="{} seeds"),
@@ -193,7 +196,7 @@ _CHECKED = (
         "(?:all\\s+(?=\\d))?<n><u>\\s+(?:are\\s+|is\\s+|now\\s+)?<up>(?:\\s+(?:now|so far|in total|in all|altogether|today))?<where>",
         "<up>:?\\s+<n><u>",
         "<n>\\s+(?P<unit>cells|seedlings|sprouts|plants|clumps)<where>",
-        "<n>(?P<bare>)<where>",
+        "<n>(?P<bare>)(?:\\s+(?:now|so far|in total|in all|altogether|today))?<where>",
     ), "31 up", "what is up there now", keys=("sprouted", "count"), form="{} up"),
 )  # fmt: skip
 
@@ -209,7 +212,7 @@ _MOVED = (
         "(?:(?:(?P<n2>\\d+)\\s+)?(?P<n>" + NUMBER + ")(?:\\s*\\(\\d+\\))?(?:\\s+of (?:them|it))?<u>\\s+)?"
         "(?:moved\\s+)?(?:back\\s+)?(?:on ?to|in ?to|out to|under|to)\\s+(?P<into>.+)",
         "(?:the\\s+)?(?P<where>tray \\w+|\\d+s|.+? trays?|.+? pots?|.+? plants)\\s+(?:on ?to|in ?to|to)\\s+(?P<into>.+)",
-        "(?P<into>(?!\\d).+)",
+        "(?P<into>(?!\\d|out of\\b|off\\b|away\\b|from\\b).+)",
     ), "half to frame", "how many, and to which place", keys=("to", "place")),
 )  # fmt: skip
 
@@ -227,7 +230,8 @@ _PLANTED = (
     Field("planted", (
         "<n><u>\\s+from\\s+(?:the\\s+)?(?P<where>[^,]+?)\\s+(?:in ?to|to)\\s+(?P<into>.+?)(?:\\s+at\\s+<s>)?(?:,?\\s+(?P<rows>\\d+)\\s+rows?)?",
         "(?:<n><u>\\s+)?(?:out\\s+)?(?:in ?to|to|in)\\s+(?P<into>.+?)(?:\\s+at\\s+<s>)?(?:,?\\s+(?P<rows>\\d+)\\s+rows?)?",
-        "<n><u>(?:\\s+(?:planted(?: out)?|out|set out|in))?",
+        "<n>(?P<bare>)<u>(?:\\s+(?:planted(?: out)?|out|set out|in))?",
+        "(?P<into>(?:the\\s+)?(?:bed|block|plot|strip|tunnel|field)\\b.*)",
     ), "90 to bed 4 at 9 in x 9 in", "how many, to which bed", keys=("to", "bed", "plants", "n")),
     _TAKE[3],
 )  # fmt: skip

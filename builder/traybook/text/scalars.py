@@ -96,6 +96,11 @@ def amount(text: str) -> Amount:
     return Amount(float(flat.replace(",", "") or 0) + extra, "", about, percent)
 
 
+def whole_number(text: str) -> int:
+    """Digits or a small number word as a whole number."""
+    return int(text) if text.isdigit() else _WORDS[text.lower()]
+
+
 _MM = {
     "mm": 1.0,
     "cm": 10.0,

@@ -1,0 +1,123 @@
+"""What any line may carry, and the draft of an event while it is read."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from dataclasses import dataclass, field
+
+from traybook.findings.model import Finding, Label
+from traybook.records.clauses import Clauses
+from traybook.records.settings import Farm
+from traybook.records.verbs import Verb
+from traybook.text.lines import Line
+from traybook.text.scalars import DAY, day
+from traybook.text.source import Piece
+
+_ON = re.compile(rf"(?:on\s+)?(?P<day>{DAY})$", re.IGNORECASE)
+_ON_WORD = re.compile(rf"(?:on\s+(?P<day>{DAY})|(?P<word>yesterday|today))$", re.IGNORECASE)
+_ON_BAD = re.compile(r"on\s+(?P<day>\d{4}-\d[\d-]*|\d{1,2}/\d{1,2}\S*)$", re.IGNORECASE)
+_BY = re.compile(r"by\s+(?P<who>[^\W\d_]{1,12})\.?$", re.IGNORECASE)
+_ON_TAIL = re.compile(rf"(?<=\S)\s+(?:on\s+(?P<day>{DAY})|(?P<word>yesterday))$", re.IGNORECASE)
+_BY_TAIL = re.compile(r"(?<=\S)\s+by\s+(?P<who>\w+)$", re.IGNORECASE)
+_ALLOW = re.compile(r"allow\s+(?P<names>[\w ,-]+)$", re.IGNORECASE)
+
+
+@dataclass(slots=True)
+class Draft:
+    """An event while it is read."""
+
+    line: Line
+    verb: Verb | None
+    word: str
+    subject: Piece
+    clauses: Clauses = field(default_factory=Clauses)
+    on: dt.date | None = None
+    by: str = ""
+    private: bool = False
+    allow: frozenset[str] = frozenset()
+    fault: str = ""
+    waits: bool = False
+
+    @property
+    def silent(self) -> bool:
+        """Nothing was said but the verb and the subject."""
+        return not self.clauses.said and not any(w.strip() for w in self.clauses.words)
+
+    def set_aside(
+        self, name: str, message: str, at: Piece, help_: str, also: tuple[Label, ...] = ()
+    ) -> None:
+        """A finding because of which this event can't be used."""
+        self.fault = self.fault or name
+        self.clauses.findings.append(Finding(name, message, at.at, help_, also))
+
+    def doubt(self, finding: Finding) -> None:
+        """A finding that leaves the event as it is."""
+        self.clauses.findings.append(finding)
+
+
+class AnyLine:
+    """Reads what any line may carry: its day, initials, allow, private, cost."""
+
+    def __init__(self, farm: Farm, on: dt.date | None, as_of: dt.date) -> None:
+        """`on` is the file's day, from which days without a year are told."""
+        self.farm, self.file_day, self.as_of = farm, on, as_of
+        self.people = {p.casefold(): p for p in farm.people}
+
+    def tail(self, draft: Draft, piece: Piece) -> Piece:
+        """A day or initials at the end of a clause are the line's: `31 up yesterday`, `31 up by jo`."""
+        found = _ON_TAIL.search(piece.text)
+        if found:
+            self.day_of(draft, piece.part(found.start(), len(piece.text)))
+            return piece.part(0, found.start())
+        by = _BY_TAIL.search(piece.text)
+        if by and by["who"].casefold() in self.people:
+            draft.by = self.people[by["who"].casefold()]
+            return piece.part(0, by.start())
+        return piece
+
+    def takes(self, draft: Draft, piece: Piece, strict: bool) -> bool:
+        """What any line may carry: by, on, allow, private, cost."""
+        text = piece.text
+        by, allow = _BY.match(text), _ALLOW.match(text)
+        if allow:
+            names = frozenset(n for n in re.split(r"[\s,]+", allow["names"]) if n)
+            draft.allow |= names
+        elif by and (
+            not self.farm.people or by["who"].casefold() in self.people or len(by["who"]) < 4
+        ):
+            draft.by = self.people.get(by["who"].casefold(), by["who"])
+        elif (
+            (strict and _ON.match(text) and not text.isdigit() and text[:2].lower() == "on")
+            or _ON_WORD.match(text)
+            or _ON_BAD.match(text)
+        ):
+            self.day_of(draft, piece)
+        elif re.match(r"private$", text, re.I):
+            draft.private = True
+        else:
+            return bool(re.match(r"cost\b", text, re.I))
+        return True
+
+    def day_of(self, draft: Draft, piece: Piece) -> None:
+        """The line's own day."""
+        text = re.sub(r"^on\s+", "", piece.text, flags=re.I)
+        if not re.fullmatch(DAY, text, re.I):
+            self._fault(
+                draft, "impossible-date", f"`{text}` is no day", piece, "write it as 2026-03-14"
+            )
+            return
+        read_ = day(text, self.file_day or self.as_of, self.farm.day_first)
+        if read_.on is None:
+            draft.set_aside("impossible-date", f"`{text}` is no day: {read_.problem}", piece,
+                        "write it as 2026-03-14")  # fmt: skip
+        elif read_.on > self.as_of:
+            draft.waits = True
+            draft.set_aside("future-day", f"{read_.on} is still to come, so this line waits", piece,
+                        "check the year and the month")  # fmt: skip
+            draft.on = read_.on
+        else:
+            draft.on = read_.on
+            if read_.unsure:
+                draft.doubt(Finding("unsure-date", f"`{text}` is read as {read_.on}", piece.at,
+                            "say `dates: day first` or `dates: month first` in farm.yaml"))  # fmt: skip
