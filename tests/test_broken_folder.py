@@ -6,8 +6,8 @@ import datetime as dt
 import random
 
 import pytest
-from kit import tables
 
+from kit import tables
 from traybook.pipeline import load
 
 CROPS = ("stock", "statice", "larkspur", "zinnia", "cosmos", "ammi", "scabious")

@@ -13,9 +13,9 @@ import shutil
 from pathlib import Path
 
 import pytest
+
 from conftest import ROOT
 from kit import tables
-
 from traybook.files import tree
 from traybook.files.cases import read_case
 from traybook.findings.catalogue import WEIGHTS

@@ -7,8 +7,8 @@ import random
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from kit import AS_OF, DAY0, load_texts, tables
 
+from kit import AS_OF, DAY0, load_texts, tables
 from traybook.files.tree import Files
 from traybook.pipeline import load_files
 from traybook.rollup.farm import farm_figures

@@ -6,7 +6,6 @@ import re
 
 from conftest import ROOT
 from kit import load_texts
-
 from traybook.cli.main import main
 from traybook.pages import words
 from traybook.rollup.farm import farm_figures

@@ -10,11 +10,11 @@ import datetime as dt
 from collections import defaultdict
 
 import pytest
+
 from kit import tables
 from oracle.farm import generate
 from oracle.ledger import expected, same
 from oracle.write import write
-
 from traybook.pipeline import load
 
 AS_OF = dt.date(2026, 11, 1)

@@ -13,8 +13,8 @@ from pathlib import Path
 from urllib.parse import unquote, urlparse
 
 import pytest
-from conftest import ROOT, TWO_YEARS, make
 
+from conftest import ROOT, TWO_YEARS, make
 from traybook.files.tree import FolderError
 from traybook.site.build import build_site
 
@@ -51,9 +51,7 @@ def broken_links(site: Path) -> list[tuple[str, str]]:
                 out += [(page.name, link)] if url.scheme not in ("https", "http") else []
                 continue
             target = (page.parent / unquote(url.path)).resolve() if url.path else page
-            if not target.exists():
-                out.append((page.name, link))
-            elif url.fragment and target in pages and url.fragment not in pages[target].ids:
+            if not target.exists() or (url.fragment and target in pages and url.fragment not in pages[target].ids):
                 out.append((page.name, link))
     return out
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+
 from kit import one_sowing, tables
 
 # Expected numbers: by hand from the rules of the ledger; Wilson limits by statsmodels
@@ -307,7 +308,7 @@ def test_season_is_the_year_of_the_first_cut():
     for day, sown_late, season in ((183, True, 2026), (184, True, 2027), (184, False, 2026)):
         # day 183 after 1 March 2026 is 31 August, 184 is 1 September
         texts = late if sown_late else {}
-        from kit import DAY0, dt, load_texts, farm_figures
+        from kit import DAY0, dt, farm_figures, load_texts
 
         on = DAY0 + dt.timedelta(days=day)
         files = {f"entries/{on}.md": "sown x-26-1: 72 seeds\n"} | {

@@ -64,7 +64,7 @@ def verb(e: Event) -> str:
     }[type(e)]
 
 
-def clauses(e: Event, sown: Sown | None, rng: Random) -> list[str]:  # noqa: C901
+def clauses(e: Event, sown: Sown | None, rng: Random) -> list[str]:
     """What is said of the subject, without who and when."""
     if isinstance(e, Checked):
         return _checked(e, sown, rng)

@@ -206,7 +206,7 @@ def _accept(fld: Field, found: re.Match[str], piece: Piece, farm: Farm, out: Cla
         and fld.name in ("up", "of", "alive", "left", "lost")
         and not is_spot(said.where, spots)
     ):
-        if _DIGIT.search(said.where):
+        if _DIGIT.search(said.where) or said.text == "bare":
             return False
         out.said.append(replace(said, where=""))
         out.words.append(said.where)
