@@ -27,7 +27,9 @@ def read(text: str, ending: str = "yaml") -> tuple[list[Event], list[str]]:
 
 def said(text: str) -> list[str]:
     """`up 31`, `lost 2 to mice`, `up 44 of 72 cells`: each clause in short."""
-    (event,), _ = read(f"checked x-26-1: {text}") if ":" not in text.split(" ", maxsplit=1)[0] else read(text)
+    (event,), _ = (
+        read(f"checked x-26-1: {text}") if ":" not in text.split(" ", maxsplit=1)[0] else read(text)
+    )
     return [short(s) for s in event.said] + ([f"note {event.note}"] if event.note else [])
 
 

@@ -51,7 +51,9 @@ def broken_links(site: Path) -> list[tuple[str, str]]:
                 out += [(page.name, link)] if url.scheme not in ("https", "http") else []
                 continue
             target = (page.parent / unquote(url.path)).resolve() if url.path else page
-            if not target.exists() or (url.fragment and target in pages and url.fragment not in pages[target].ids):
+            if not target.exists() or (
+                url.fragment and target in pages and url.fragment not in pages[target].ids
+            ):
                 out.append((page.name, link))
     return out
 
