@@ -3,6 +3,7 @@
 | page | address |
 |---|---|
 | start, crops, sowings, seasons | `index.html`, `crops.html`, `sowings.html`, `seasons.html` |
+| words of an entry | `words-of-an-entry.html` |
 | a crop | `crops/<crop>.html` |
 | a sowing | `sowings/<code>.html` |
 | a season | `seasons/<year>.html` |
@@ -17,7 +18,10 @@ START = "index.html"
 CROPS = "crops.html"
 SOWINGS = "sowings.html"
 SEASONS = "seasons.html"
+SOWINGS_TABLE = "data/sowings.csv"
+CROPS_TABLE = "data/crops.csv"
 FIGURES = "how-figures-are-worked-out.html"
+VERBS_PAGE = "words-of-an-entry.html"
 WRITING = "how-to-write-entries.html"
 
 

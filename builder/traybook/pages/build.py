@@ -5,16 +5,24 @@ from __future__ import annotations
 from traybook.pages.crop import by_crop, crop_page, crops_page
 from traybook.pages.model import Page
 from traybook.pages.season import season_page, seasons_page
-from traybook.pages.sowing import moved_page, sowing_page, sowings_page
+from traybook.pages.sowing import moved_page, neighbours, sowing_page, sowings_page
 from traybook.pages.start import start_page
+from traybook.pages.verbs import verbs_page
 from traybook.rollup.farm import FarmFigures
 
 
 def build_pages(figures: FarmFigures) -> tuple[Page, ...]:
     """Every generated page, those of the nav first; no two have one address."""
-    pages = [start_page(figures), crops_page(figures), sowings_page(figures), seasons_page(figures)]
+    pages = [
+        start_page(figures),
+        crops_page(figures),
+        sowings_page(figures),
+        seasons_page(figures),
+        verbs_page(),
+    ]
     pages += [crop_page(crop, kinds, figures) for crop, kinds in by_crop(figures).items()]
-    pages += [sowing_page(s, figures) for s in figures.sowings.values()]
+    near = neighbours(figures)
+    pages += [sowing_page(s, figures, near[s.code]) for s in figures.sowings.values()]
     pages += [moved_page(s.sowing.was, s) for s in figures.sowings.values() if s.sowing.was]
     years = figures.seasons
     for i, season in enumerate(years):
@@ -22,5 +30,10 @@ def build_pages(figures: FarmFigures) -> tuple[Page, ...]:
         pages.append(season_page(season, before, figures))
     once: dict[str, Page] = {}
     for page in pages:
-        once.setdefault(page.address, page)
+        # an earlier code that lives again as another sowing's own keeps that sowing's page
+        if page.template == "moved" and page.address in once:
+            continue
+        if page.address in once and once[page.address].template != "moved":
+            raise ValueError(f"two pages have the address {page.address}")
+        once[page.address] = page
     return tuple(once.values())

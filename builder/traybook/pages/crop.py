@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 
 from traybook.pages import words
-from traybook.pages.addresses import CROPS, crop_address, season_address
+from traybook.pages.addresses import CROPS, CROPS_TABLE, crop_address, season_address
 from traybook.pages.lines import lessons
 from traybook.pages.model import Block, Cell, Link, Page, Table, cell, table
 from traybook.pages.sowing import sowing_table
@@ -15,10 +15,12 @@ from traybook.text.names import fold
 
 
 def by_crop(figures: FarmFigures) -> dict[str, list[KindSeason]]:
-    """Kinds by crop, each crop's in the order of seasons and measures."""
+    """Kinds by crop, each crop's in the order of seasons and measures; two spellings that have one
+    address are one crop here."""
     out: dict[str, list[KindSeason]] = defaultdict(list)
+    names: dict[str, str] = {}
     for k in figures.kinds:
-        out[k.crop].append(k)
+        out[names.setdefault(crop_address(k.crop), k.crop)].append(k)
     return dict(sorted(out.items(), key=lambda item: fold(item[0])))
 
 
@@ -47,11 +49,16 @@ def crop_page(crop: str, kinds: list[KindSeason], figures: FarmFigures) -> Page:
 
 
 def _measures(kinds: list[KindSeason]) -> tuple[str, ...]:
-    """Where a crop was begun in more than one way, that the ways are kept apart."""
+    """What the table adds up; where a crop was begun in several ways, that they are kept apart."""
     found = list(dict.fromkeys(k.measure for k in kinds))
+    kind = (
+        "What this kind did: its settled sowings added up, a season at a time. "
+        "What one tray did stands on that sowing's own page."
+    )
     if len(found) < 2:
-        return ()
+        return (kind,)
     return (
+        kind,
         f"Kept apart, because they count different things: {'; '.join(words.MEASURES[m] for m in found)}.",
     )
 
@@ -59,12 +66,14 @@ def _measures(kinds: list[KindSeason]) -> tuple[str, ...]:
 def germination_words(k: KindSeason) -> str:
     """What the settled sowings of a kind came to."""
     t = k.tally
+    if k.measure == "bought in":
+        return ""
     if not t.entered:
         return "not yet settled" if any(not s.up.settled for s in k.sowings) else words.NOT_COUNTED
     if k.germination is None:
         return "estimated from cells: see each sowing"
     return f"{t.emerged:,} of {t.seeds:,}" + (
-        f" ({words.percent(k.germination)})" if t.seeds >= 5 else ""
+        f" ({words.percent(k.germination)})" if t.seeds >= words.FEWEST else ""
     )
 
 
@@ -126,10 +135,16 @@ def _latest(crop: str, k: KindSeason) -> tuple[Cell, ...]:
         cell(crop.capitalize(), crop_address(crop)),
         cell(str(k.season)),
         cell(f"{k.tally.sowings}"),
-        cell(f"{words.VERBS[k.measure]}: {germination_words(k)}"),
+        cell(_measured(k)),
         cell(f"{k.tally.planted:,}" if k.tally.planted else ""),
         cell(f"{k.tally.stems:,}" if k.tally.stems_told else ""),
     )
+
+
+def _measured(k: KindSeason) -> str:
+    """What came up, with the measure it was counted by."""
+    said = germination_words(k)
+    return f"{words.VERBS[k.measure]}: {said}" if said else words.VERBS[k.measure]
 
 
 def crops_page(figures: FarmFigures) -> Page:
@@ -146,6 +161,7 @@ def crops_page(figures: FarmFigures) -> Page:
         title="Crops",
         lead=(words.many(len(by_crop(figures)), "crop", "crops") + " so far.",),
         blocks=(Block("", "crops", (), body),) if rows else (),
+        links=(Link("As a table for a spreadsheet", CROPS_TABLE),) if rows else (),
         rests_on=figures.kept.book.last_day,
         nav="Crops",
     )

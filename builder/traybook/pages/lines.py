@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from traybook.ledger.keep import Kept
-from traybook.pages.model import Written
+from traybook.pages.addresses import sowing_address
+from traybook.pages.model import Link, Written
 from traybook.records.book import Book, Entry
 from traybook.records.event import Event
 from traybook.records.verbs import verb_at
@@ -21,18 +22,28 @@ _WORDS = {
 }
 
 
-def written(entries: Iterable[Entry], kept: Kept) -> tuple[Written, ...]:
-    """Entries in their order, in the grower's words, with how each was read."""
-    return tuple(_one(e, kept) for e in entries)
+def written(entries: Iterable[Entry], kept: Kept, lead: bool = False) -> tuple[Written, ...]:
+    """Entries in their order, in the grower's words, with how each was read.
+
+    With `lead`, each leads to its sowing's page.
+    """
+    return tuple(_one(e, kept, lead) for e in entries)
 
 
-def _one(entry: Entry, kept: Kept) -> Written:
+def _one(entry: Entry, kept: Kept, lead: bool) -> Written:
     event = entry.event
     echo = kept.echo.get((event.key, entry.ref.code), "")
     if not entry.used:
         echo = _WORDS.get(event.fault, "set aside") if event.waits else "set aside, not counted"
+    code = entry.ref.code
     return Written(
-        event.on, _text(event), echo, event.by, entry.used, f"{event.at.path}:{event.at.line}"
+        on=event.on,
+        text=_text(event),
+        echo=echo,
+        by=event.by,
+        counts=entry.used,
+        where=f"{event.at.path}:{event.at.line}",
+        about=Link(code, sowing_address(code)) if lead and code in kept.accounts else None,
     )
 
 

@@ -45,7 +45,7 @@ class Fact:
 
 @dataclass(frozen=True, slots=True)
 class Written:
-    """A line as the grower wrote it, how it was read, and whether it counts."""
+    """A line as the grower wrote it, how it was read, whether it counts, and what it is about."""
 
     on: dt.date | None
     text: str
@@ -53,6 +53,7 @@ class Written:
     by: str
     counts: bool = True
     where: str = ""
+    about: Link | None = None
 
 
 @dataclass(frozen=True, slots=True)

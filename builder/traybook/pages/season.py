@@ -6,9 +6,10 @@ from traybook.pages import words
 from traybook.pages.addresses import SEASONS, crop_address, season_address
 from traybook.pages.crop import germination_words
 from traybook.pages.lines import lessons
-from traybook.pages.model import Block, Fact, Link, Page, cell, table
+from traybook.pages.model import Block, Cell, Fact, Link, Page, cell, table
 from traybook.rollup.farm import FarmFigures
 from traybook.rollup.kind import KindSeason, Season
+from traybook.rollup.tally import Tally
 from traybook.text.names import fold
 
 
@@ -26,7 +27,8 @@ def season_page(season: Season, before: Season | None, figures: FarmFigures) -> 
     ]
     if before:
         lead.append(
-            f"Season {before.year} stands beside it. Nothing here says why a year differed."
+            f"Season {before.year} stands beside it. A difference may be chance, "
+            "and nothing here says why a year differed."
         )
     if total.left_out:
         lead.append(f"{words.left_out(total.left_out).capitalize()} of these figures.")
@@ -58,28 +60,70 @@ def _facts(season: Season) -> tuple[Fact, ...]:
 
 def _measure(measure: str, season: Season, before: Season | None) -> Block:
     earlier = {fold(k.crop): k for k in before.kinds if k.measure == measure} if before else {}
-    rows = []
-    for k in [k for k in season.kinds if k.measure == measure]:
-        row = [
-            cell(k.crop.capitalize(), crop_address(k.crop)),
-            cell(f"{k.tally.sowings}"),
-            cell(germination_words(k)),
-            cell(f"{k.tally.half_day:.1f}" if k.tally.half_day is not None else ""),
-            cell(f"{k.tally.planted:,}" if k.tally.planted else ""),
-            cell(f"{k.tally.stems:,}" if k.tally.stems_told else ""),
-        ]
-        if before:
-            row.insert(3, cell(_beside(earlier.get(fold(k.crop)))))
-        rows.append(tuple(row))
-    columns = ["Crop", "#Sowings", "Came up", "#Half, day", "#Planted", "#Stems"]
-    if before:
-        columns.insert(3, f"In {before.year}")
-    body = table(f"Season {season.year}: {words.MEASURES[measure]}", tuple(columns), tuple(rows))
-    return Block(words.MEASURES[measure].capitalize(), measure.replace(" ", "-"), (), body)
+    kinds = [k for k in season.kinds if k.measure == measure]
+    rows = [_row(k, earlier.get(fold(k.crop)), before is not None) for k in kinds]
+    name = words.NAMES[measure] or "Counted"
+    year = f"In {before.year}" if before else ""
+    columns = ("Crop", "#Sowings", name, year, "Difference", "#Half, day", "#Planted", "#Stems")
+    body = table(f"Season {season.year}: {words.MEASURES[measure]}", columns, tuple(rows))
+    heading = words.MEASURES[measure].capitalize()
+    return Block(heading, measure.replace(" ", "-"), _sums(season.tally(measure), measure), body)
 
 
-def _beside(k: KindSeason | None) -> str:
-    return germination_words(k) if k else "not sown"
+def _row(k: KindSeason, old: KindSeason | None, beside: bool) -> tuple[Cell, ...]:
+    t = k.tally
+    return (
+        cell(k.crop.capitalize(), crop_address(k.crop)),
+        cell(f"{t.sowings}"),
+        cell(germination_words(k)),
+        cell(_beside(k, old) if beside else ""),
+        cell(difference(k.tally, old.tally) if old and k.germination is not None
+             and old.germination is not None else ""),
+        cell(f"{t.half_day:.1f}" if t.half_day is not None else ""),
+        cell(f"{t.planted:,}" if t.planted else ""),
+        cell(_stems(t)),
+    )  # fmt: skip
+
+
+def _stems(t: Tally) -> str:
+    return ("at least " if t.at_least else "") + f"{t.stems:,}" if t.stems_told else ""
+
+
+def _beside(k: KindSeason, old: KindSeason | None) -> str:
+    """The same kind the year before, where both years can be said in the same words."""
+    if old is None:
+        return "not sown"
+    return germination_words(old) or words.VERBS[k.measure]
+
+
+def difference(now: Tally, then: Tally) -> str:
+    """How far two shares lie apart, and no verdict; nothing where either rests on too few seeds.
+
+    >>> difference(Tally(seeds=72, emerged=60), Tally(seeds=72, emerged=40))
+    '28 in 100 more'
+    >>> difference(Tally(seeds=100, emerged=80), Tally(seeds=1000, emerged=804))
+    'less than 1 in 100 apart'
+    """
+    if min(now.seeds, then.seeds) < words.FEWEST:
+        return ""
+    apart = now.emerged / now.seeds - then.emerged / then.seeds
+    points = round(abs(apart) * 100)
+    if not points:
+        return "less than 1 in 100 apart" if apart else "the same"
+    return f"{points} in 100 {'more' if apart > 0 else 'fewer'}"
+
+
+def _sums(t: Tally, measure: str) -> tuple[str, ...]:
+    """All kinds of one measure together; cells of several seeds can't be added to seeds."""
+    said = [words.many(t.sowings, "sowing", "sowings")]
+    if t.estimated:
+        said.append("what came up isn't added up, as some of it is estimated from cells")
+    elif t.seeds:
+        said.append(f"{t.entered} settled, {t.emerged:,} of {t.seeds:,} {words.VERBS[measure]}")
+    said += [f"{words.many(t.planted, 'plant', 'plants')} planted out"] if t.planted else []
+    said += [f"{_stems(t)} stems"] if t.stems_told else []
+    said += [words.left_out(t.left_out)] if t.left_out else []
+    return ("In all: " + "; ".join(said) + ".",)
 
 
 def seasons_page(figures: FarmFigures) -> Page:

@@ -2,23 +2,42 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
+
 from traybook.pages import words
 from traybook.pages.addresses import (
     SOWINGS,
+    SOWINGS_TABLE,
     crop_address,
     figure_anchor,
     season_address,
     sowing_address,
 )
+from traybook.pages.closing import losses, sums
 from traybook.pages.lines import written
 from traybook.pages.model import Block, Fact, Link, Page, Table, cell, table
 from traybook.rollup.farm import FarmFigures
 from traybook.rollup.sowing import SowingFigures
 from traybook.text.names import fold
 
+#: The codes of the sowings of one crop before and after a sowing, empty where there is none.
+Near = tuple[str, str]
 
-def sowing_page(s: SowingFigures, figures: FarmFigures) -> Page:
-    """Everything about one sowing."""
+
+def neighbours(figures: FarmFigures) -> dict[str, Near]:
+    """Every sowing's neighbours, worked out in one go: asked one by one it costs the square."""
+    crops: dict[str, list[str]] = defaultdict(list)
+    for s in figures.sowings.values():
+        crops[fold(s.sowing.crop)].append(s.code)
+    return {
+        code: (codes[i - 1] if i else "", codes[i + 1] if i + 1 < len(codes) else "")
+        for codes in crops.values()
+        for i, code in enumerate(codes)
+    }
+
+
+def sowing_page(s: SowingFigures, figures: FarmFigures, near: Near) -> Page:
+    """Everything about one sowing; `near` are the ones of its crop before and after it."""
     sowing, book = s.sowing, figures.kept.book
     shown = [e for e in book.of(s.code) if e.used or book.own]
     days = [e.event.on for e in shown if e.event.on]
@@ -29,9 +48,9 @@ def sowing_page(s: SowingFigures, figures: FarmFigures) -> Page:
         lead=_lead(s),
         facts=tuple(f for f in _figures(s) if f.value),
         recipe=tuple(f for f in _recipe(s) if f.value),
-        sums=_sums(s),
+        sums=sums(s),
         lines=written(shown, figures.kept),
-        links=_links(s, figures),
+        links=_links(s, near),
         rests_on=max(days, default=None),
         search=(sowing.crop, sowing.variety, s.code),
     )
@@ -58,32 +77,46 @@ def _stage(s: SowingFigures) -> str:
 
 
 def _figures(s: SowingFigures) -> list[Fact]:
-    up, cut = s.up, s.cut
-    name = {"sprouted": "Sprouted", "stand": "Came up in the row"}.get(s.sowing.measure, "Came up")
-    known = up.emerged is not None
-    rows = [Fact(name, words.germination(s), figure_anchor("germination"))]
-    if up.estimated and up.cells_up is not None and s.sowing.cells:
+    up = s.up
+    name = words.NAMES[s.sowing.measure]
+    counted = up.emerged is not None
+    rows = (
+        [Fact(name, words.germination(s) + _so_far(s), figure_anchor("germination"))]
+        if name
+        else []
+    )
+    if s.sowing.several and up.cells_up is not None and s.sowing.cells:
         stand = words.share_words(up.cells_up, s.sowing.cells, up.cell_share)
         rows.append(Fact("Cells with at least one", stand, figure_anchor("cell-stand")))
-    if known or up.first_by is not None:
+    if counted or up.first_by is not None:
         rows.append(Fact("First up", words.first_up(up), figure_anchor("first-up")))
     if up.half:
-        rows.append(Fact("Half of them up", words.reached(up.half), figure_anchor("days-to-half")))
+        half = words.reached(up.half) + _so_far(s)
+        rows.append(Fact("Half of them up", half, figure_anchor("days-to-half")))
     if up.mean is not None and up.half and up.half.point is not None:
-        rows.append(Fact("Mean days", f"{up.mean:.1f}", figure_anchor("mean-days")))
-    if up.even is not None:
-        rows.append(Fact("From 10 % to 90 %", f"{up.even:.1f} days", figure_anchor("evenness")))
-    rows += _afterwards(s)
+        rows.append(Fact("Mean days", f"{up.mean:.1f} days", figure_anchor("mean-days")))
+    rows.append(Fact("From 10 % to 90 %", words.evenness(up), figure_anchor("evenness")))
+    rows.append(Fact("Lost", losses(s.account)))
+    return [*rows, *_afterwards(s), *_cut(s)]
+
+
+def _so_far(s: SowingFigures) -> str:
+    """Until a sowing is settled more may come up."""
+    return ", so far" if s.up.emerged and not s.up.settled else ""
+
+
+def _cut(s: SowingFigures) -> list[Fact]:
+    cut, rows = s.cut, []
     if cut.stems is not None:
-        least = "at least " if cut.at_least else ""
-        rows.append(Fact("Stems", f"{least}{cut.stems:,}", figure_anchor("stems")))
+        rows.append(Fact("Stems", _stems(s), figure_anchor("stems")))
     if s.stems_per_plant is not None:
-        rows.append(Fact("Stems a plant", f"{s.stems_per_plant:.1f}"))
+        rows.append(Fact("Stems a plant", f"{s.stems_per_plant:.1f}", figure_anchor("stems")))
+    elif cut.stems and cut.at_least and s.planted:
+        each = f"at least {cut.stems / s.planted:.1f}"
+        rows.append(Fact("Stems a plant", each, figure_anchor("stems")))
     if cut.first:
-        span = words.day(cut.first) + (
-            f" to {words.day(cut.last)}" if cut.last != cut.first else ""
-        )
-        rows.append(Fact("Cut", span))
+        last = f" to {words.day(cut.last)}" if cut.last != cut.first else ""
+        rows.append(Fact("Cut", words.day(cut.first) + last))
     return rows
 
 
@@ -101,7 +134,7 @@ def _afterwards(s: SowingFigures) -> list[Fact]:
         so_far = "so far " if s.good_so_far else ""
         share = (
             f" ({words.percent(s.good / s.good_of)})"
-            if s.good <= s.good_of and s.good_of >= 5
+            if s.good <= s.good_of and s.good_of >= words.FEWEST
             else ""
         )
         rows.append(
@@ -139,36 +172,15 @@ def _recipe(s: SowingFigures) -> list[Fact]:
     ]
 
 
-def _sums(s: SowingFigures) -> tuple[str, ...]:
-    """The sums that must come out, in words."""
-    count = s.up.count
-    if count is None or not count.emerged:
-        return ()
-    parts = [f"{count.standing:,} standing", f"{count.taken:,} taken", f"{count.lost:,} lost there"]
-    if count.missing:
-        parts.append(f"{count.missing:,} missing")
-    out = [f"{count.emerged:,} {count.unit} came up = {' + '.join(parts)}"]
-    for stand in s.account.stands:
-        rest = [f"{stand.alive:,} alive"]
-        rest += [f"{stand.lost:,} lost"] if stand.lost else []
-        rest += [f"{stand.out:,} taken on"] if stand.out else []
-        rest += [f"{stand.missing:,} missing"] if stand.missing else []
-        out.append(f"{stand.name}: {stand.entered:,} went in = {' + '.join(rest)}")
-    return tuple(out)
-
-
-def _links(s: SowingFigures, figures: FarmFigures) -> tuple[Link, ...]:
-    crop = s.sowing.crop
-    same = [x for x in figures.sowings.values() if fold(x.sowing.crop) == fold(crop)]
-    i = next(n for n, x in enumerate(same) if x.code == s.code)
+def _links(s: SowingFigures, near: Near) -> tuple[Link, ...]:
+    before, after = near
+    season = s.sowing.season
     out = [
-        Link(f"All of {crop}", crop_address(crop)),
-        Link(f"Season {s.sowing.season}", season_address(s.sowing.season)),
+        Link(f"All of {s.sowing.crop}", crop_address(s.sowing.crop)),
+        Link(f"Season {season}", season_address(season)),
     ]
-    if i:
-        out.append(Link(f"The one before, {same[i - 1].code}", sowing_address(same[i - 1].code)))
-    if i + 1 < len(same):
-        out.append(Link(f"The next, {same[i + 1].code}", sowing_address(same[i + 1].code)))
+    out += [Link(f"Sown before it, {before}", sowing_address(before))] if before else []
+    out += [Link(f"Sown after it, {after}", sowing_address(after))] if after else []
     return tuple(out)
 
 
@@ -220,6 +232,7 @@ def sowings_page(figures: FarmFigures) -> Page:
         title="Sowings",
         lead=(lead,),
         blocks=_by_season(latest),
+        links=(Link("As a table for a spreadsheet", SOWINGS_TABLE),) if latest else (),
         rests_on=figures.kept.book.last_day,
         nav="Sowings",
     )

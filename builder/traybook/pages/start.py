@@ -36,7 +36,7 @@ def start_page(figures: FarmFigures) -> Page:
             ),
         ),
         blocks=tuple(blocks),
-        lines=tuple(reversed(written(used[-_LATEST:], figures.kept))),
+        lines=tuple(reversed(written(used[-_LATEST:], figures.kept, lead=True))),
         links=(*(Link(f"Season {s.year}", season_address(s.year)) for s in figures.seasons[:3]),),
         rests_on=book.last_day,
         nav="Now",

@@ -10,6 +10,8 @@ from traybook.stats.proportions import Share
 from traybook.stats.speed import Reached
 
 NOT_COUNTED = "not counted"
+#: Under this many seeds a share says nothing, and counts stand alone.
+FEWEST = 5
 #: What came up is called by the measure; the measures are never mixed.
 VERBS = {
     "up": "up",
@@ -17,6 +19,14 @@ VERBS = {
     "stand": "standing in the row",
     "bought in": "bought in",
     "corm": "shooting",
+}
+#: The same as the name of a column or a figure; plants bought in have none.
+NAMES = {
+    "up": "Came up",
+    "sprouted": "Sprouted on paper",
+    "stand": "Standing in the row",
+    "bought in": "",
+    "corm": "Shooting",
 }
 MEASURES = {
     "up": "sown in trays, counted when up",
@@ -50,14 +60,39 @@ def share_words(k: int, n: int, share: Share | None) -> str:
     ('58 of 72 (81 %, 70-88)', '2 of 4')
     """
     counts = f"{k:,} of {n:,}"
-    if share is None or n < 5:
+    if share is None or n < FEWEST:
         return counts
-    return f"{counts} ({percent(share.value)}, {round(share.low * 100)}-{round(share.high * 100)})"
+    return f"{counts} ({percent(share.value)}, {limits(share)})"
+
+
+def limits(share: Share) -> str:
+    """The two ends of an interval in percent; they too are 0 or 100 only where exactly so.
+
+    >>> from traybook.stats.proportions import wilson
+    >>> limits(wilson(58, 72)), limits(wilson(20, 20)), limits(wilson(1999, 2000))
+    ('70-88', '84-100', '99.7-99.9')
+    """
+    if round(share.low * 100) < 99:
+        return f"{_end(share.low)}-{_end(share.high)}"
+    return f"{_tenth(share.low)}-{_tenth(share.high)}"
+
+
+def _end(share: float) -> str:
+    whole = round(share * 100)
+    lies = whole in (0, 100) and share not in (0, 1)
+    return _tenth(share) if lies else f"{whole}"
+
+
+def _tenth(share: float) -> str:
+    """To a tenth of a percent, short of 0 and 100 unless it is exactly that."""
+    return f"{share * 100:.0f}" if share in (0, 1) else f"{min(99.9, max(0.1, share * 100)):.1f}"
 
 
 def germination(s: SowingFigures) -> str:
     """What came up of this sowing."""
     up, seeds = s.up, s.sowing.seeds
+    if s.sowing.measure == "bought in":
+        return ""
     if up.emerged is None:
         return NOT_COUNTED
     least = "at least " if up.at_least else ""
@@ -82,13 +117,18 @@ def _from_cells(s: SowingFigures) -> str:
         return f"{up.cells_up} of {s.sowing.cells} cells"
     if not up.value_known:
         return f"at least {percent(up.share.low)}: every one of {s.sowing.cells} cells has a plant"
-    limits = f"{round(up.share.low * 100)}-{round(up.share.high * 100)}"
-    return f"about {up.emerged:,} of {seeds:,} ({percent(up.share.value)}, {limits}), estimated from cells"
+    share = f"{percent(up.share.value)}, {limits(up.share)}"
+    return f"about {up.emerged:,} of {seeds:,} ({share}), estimated from cells"
 
 
 def short_germination(s: SowingFigures) -> str:
-    """The same for a table."""
-    return germination(s).replace(", estimated from cells", ", est.")
+    """The same for a table in which sowings of several measures may stand together."""
+    measure = s.sowing.measure
+    if measure == "bought in":
+        return VERBS[measure]
+    said = germination(s)
+    told = measure == "up" or s.up.emerged is None or VERBS[measure] in said
+    return said if told else f"{said}, {VERBS[measure]}"
 
 
 def reached(r: Reached | None) -> str:
@@ -98,6 +138,15 @@ def reached(r: Reached | None) -> str:
     if r.point is None:
         return f"by day {r.by:g}, the first look"
     return f"day {r.point:.1f} (between the looks on day {r.after:g} and day {r.by:g})"
+
+
+def evenness(up: Emergence) -> str:
+    """Days from 10 % to 90 %; where the looks were too far apart to tell, only that it was within."""
+    if up.even is not None:
+        return f"{up.even:.1f} days"
+    if up.tenth is None or up.ninetieth is None or up.count is None or up.count.emerged < FEWEST:
+        return ""
+    return f"within {up.ninetieth.by - up.tenth.after:g} days"
 
 
 def first_up(up: Emergence) -> str:

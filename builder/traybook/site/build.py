@@ -38,9 +38,10 @@ _THEME: dict[str, Any] = {
 
 @dataclass(frozen=True, slots=True)
 class Built:
-    """How many pages were made, and what MkDocs warned of."""
+    """How many pages were made, how many entries they leave out, and what MkDocs warned of."""
 
     pages: int
+    left_out: int
     warnings: tuple[str, ...]
 
 
@@ -67,7 +68,8 @@ def build_site(folder: Path, out: Path, as_of: dt.date, own: bool = False) -> Bu
             config.plugins.on_shutdown()
         except MkDocsException as error:
             raise FolderError(f"the site could not be built: {error}") from error
-    return Built(plugin.pages_made, tuple(warnings))
+    left_out = sum(1 for e in loaded.book.entries if not e.used)
+    return Built(plugin.pages_made, left_out, tuple(warnings))
 
 
 def _config(path: Path, folder: Path, site: Path) -> MkDocsConfig:

@@ -8,11 +8,12 @@ from mkdocs.config import config_options as c
 from mkdocs.config.base import Config
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
-from mkdocs.plugins import BasePlugin, get_plugin_logger
+from mkdocs.plugins import BasePlugin, event_priority, get_plugin_logger
 from mkdocs.structure.files import File, Files, InclusionLevel
 
 from traybook.exports.tables import shared_tables
 from traybook.files.clock import today
+from traybook.files.offline import index_as_script
 from traybook.files.package import manual_pages, page_templates, theme_folder
 from traybook.files.tree import FolderError
 from traybook.pages.build import build_pages
@@ -28,6 +29,7 @@ _NAV = (
     ("Crops", "crops.md"),
     ("Sowings", "sowings.md"),
     ("Seasons", "seasons.md"),
+    ("Words", "words-of-an-entry.md"),
 )
 
 
@@ -72,6 +74,11 @@ class TraybookPlugin(BasePlugin[TraybookConfig]):
             config.nav = self._nav(files)
         self.pages_made = len(pages)
         return files
+
+    @event_priority(-100)
+    def on_post_build(self, *, config: MkDocsConfig) -> None:
+        """Last of all, when search has written its index."""
+        index_as_script(Path(config.site_dir))
 
     def _load(self, config: MkDocsConfig) -> Loaded:
         folder = Path(config.config_file_path or ".").parent / self.config.farm
