@@ -16,7 +16,6 @@ setup: $(VENV)/ready-test  ## Make .venv with everything for work on Traybook
 
 site: $(VENV)/ready-site  ## Build the demo farm's site into site/
 	@$(RUN)/traybook site
-	@echo 'Open $(CURDIR)/site/index.html'
 
 # pytest comes last, so that its closing line is the last thing to be read.
 test: $(VENV)/ready-test  ## Check layers, lint and format, then run all tests

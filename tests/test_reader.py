@@ -244,3 +244,25 @@ def test_subjects_by_code_crop_variety_and_number():
     ]
     assert [f.name for f in loaded.findings] == ["which-sowing"]
     assert loaded.book.unwritten == {"sweet-pea-26-1", "sweet-pea-26-2"}
+
+
+def fields():
+    from traybook.records.verbs import VERBS
+
+    return [(v, f) for v in VERBS for f in v.fields if f.patterns]
+
+
+@pytest.mark.parametrize(("verb", "field"), fields(), ids=lambda x: x.name)
+def test_every_example_in_the_table_reads_as_its_field(verb, field):
+    """The table's examples are what the manual's page of words prints."""
+    (event,), names = read(f"{verb.name} x-26-1: {field.example}")
+    want = {
+        "first_seen": {"first_seen"},
+        "none": {"up"},
+        "of": {"up"},
+        "variety": {"named"},
+        "cells": {"container"},
+    }
+    assert {s.field for s in event.said} <= {field.name} | want.get(field.name, set()), event.said
+    assert event.said, (verb.name, field.example)
+    assert names == []

@@ -200,3 +200,19 @@ def test_plain_mkdocs_makes_the_shared_build(tmp_path):
     assert "WARNING" not in run.stderr
     assert (tmp_path / "site/sowings/larkspur-26-2.html").is_file()
     assert (tmp_path / "site/data/sowings.csv").is_file()
+
+
+def test_names_that_share_an_address_share_a_page(tmp_path):
+    folder = make(
+        tmp_path,
+        {
+            "mkdocs.yml": TWO_YEARS["mkdocs.yml"],
+            "entries/2026-03-01.md": "sown ammi (white): 40 seeds\nsown ammi white: 40 seeds\nsown X.26.1: 30 seeds\n"
+            "sown x-26-1: 20 seeds\nsown \u00c9chinops-26-1: 10 seeds, was ammi-white-26-1\nsown !!!-26-1: 5 seeds\n",
+            "entries/2026-03-09.md": "checked x_26_1: 12 up\nchecked echinops-26-1: 4 up\n",
+        },
+    )
+    assert build_site(folder, folder / "site", DAY).warnings == ()
+    assert broken_links(folder / "site") == []
+    assert "12 of 30" in (folder / "site/sowings/x-26-1.html").read_text("utf-8")
+    assert "4 of 10" in (folder / "site/sowings/echinops-26-1.html").read_text("utf-8")

@@ -30,4 +30,8 @@ def site(folder: Path, as_of: dt.date, to: str | None) -> None:
 
     out = Path(to) if to else folder / "site"
     built = build_site(folder, out, as_of, own=False)
-    click.echo(f"{built.pages} pages made; open {out / 'index.html'}")
+    if built.left_out:
+        click.echo(
+            f"{built.left_out} entries are left out of it; `traybook proof` says which and why"
+        )
+    click.echo(f"{built.pages} pages made; open {(out / 'index.html').absolute()}")

@@ -101,14 +101,14 @@ class Codes:
         self.was: dict[str, str] = {}
         self.used: dict[str, Event] = {}
         events = [e.event for e in book.entries if e.event.verb == "sown"]
-        self.written = {fold(e.subject) for e in events if is_code(e.subject)}
+        self.written = {fold(tidy(e.subject)) for e in events if is_code(e.subject)}
         self.taken: dict[str, set[int]] = defaultdict(set)
         for words in self.written:
             self._reserve(words)
         for event in events:
             if event.fault or event.on is None:
                 if is_code(event.subject):
-                    self.set_aside.setdefault(fold(event.subject), event.subject)
+                    self.set_aside.setdefault(fold(tidy(event.subject)), tidy(event.subject))
                 continue
             self._give(event)
         for flat in list(self.set_aside):
@@ -148,7 +148,7 @@ class Codes:
         self.sown.append(Entry(event, ref))
         was = event.one("was")
         if was:
-            self.was[fold(was.text)] = code
+            self.was[fold(tidy(was.text))] = code
 
     def _crop_in_words(self, event: Event) -> str:
         """The crop that the first words of the line name."""
@@ -162,7 +162,7 @@ class Codes:
 
     def _own(self, event: Event) -> str:
         """The code as written; the later of two with one code gets its own ending."""
-        code = _tidy(event.subject)
+        code = tidy(event.subject)
         if fold(code) not in self.used:
             return code
         endings = ([event.by] if event.by else []) + [chr(c) for c in range(ord("b"), ord("z") + 1)]
@@ -192,9 +192,9 @@ def _key(event: Event) -> tuple[str, int, int]:
     return event.at.path, event.at.start, event.subject_at.start
 
 
-def _tidy(code: str) -> str:
-    """A code as the tool spells it, whatever case it was typed in."""
-    return re.sub(r"[\s_]+", "-", code).lower()
+def tidy(code: str) -> str:
+    """A code as the tool spells it, however it was typed."""
+    return slug(code) or code
 
 
 def _variety(event: Event) -> str:

@@ -8,7 +8,7 @@ from collections import defaultdict
 from dataclasses import dataclass, field, replace
 
 from traybook.findings.model import Finding, Label, offer
-from traybook.ledger.naming import CODE, Codes, Crops
+from traybook.ledger.naming import CODE, Codes, Crops, tidy
 from traybook.records.book import Book, Entry, Ref
 from traybook.records.containers import bare, container
 from traybook.records.event import Event
@@ -93,7 +93,7 @@ class _Resolver:
 
     def _known(self, event: Event) -> Ref:
         """What a line that is set aside would be about, as far as its code says."""
-        one = self.living.get(fold(event.subject))
+        one = self.living.get(fold(tidy(event.subject)))
         return Ref("sowing", one.code, one.crop, one.variety) if one else Ref()
 
     def _loose(self, event: Event) -> Ref:
@@ -142,14 +142,11 @@ class _Resolver:
 
     def _by_code(self, event: Event) -> _Living | None:
         """The sowing of a code; one signed by the later of two with that code is the later's."""
-        if event.by:
-            for form in (f"{event.subject}-{event.by}",):
-                signed = self.living.get(fold(form))
-                if signed and signed.by == event.by and fold(form) in self.codes.renamed:
-                    return signed
-        return self.living.get(fold(event.subject)) or self.living.get(
-            fold(self.codes.was.get(fold(event.subject), ""))
-        )
+        code = fold(tidy(event.subject))
+        signed = self.living.get(fold(f"{tidy(event.subject)}-{event.by}")) if event.by else None
+        if signed and signed.by == event.by and fold(signed.code) in self.codes.renamed:
+            return signed
+        return self.living.get(code) or self.living.get(fold(self.codes.was.get(code, "")))
 
     def _sowing(self, event: Event) -> Entry:
         if event.verb == "sown":
@@ -158,10 +155,10 @@ class _Resolver:
         one = self._by_code(event)
         if one:
             return self._by_day(event, one)
-        if fold(event.subject) in self.ghosts:
+        if fold(tidy(event.subject)) in self.ghosts:
             return Entry(
                 replace(event, fault="hangs", waits=True),
-                Ref("sowing", self.ghosts[fold(event.subject)]),
+                Ref("sowing", self.ghosts[fold(tidy(event.subject))]),
             )
         crop, rest = self.crops.split(event.subject)
         if not crop:
@@ -232,10 +229,10 @@ class _Resolver:
         one = self._by_code(event)
         if one:
             return self._by_day(event, one)
-        if fold(event.subject) in self.ghosts:
+        if fold(tidy(event.subject)) in self.ghosts:
             return Entry(
                 replace(event, fault="hangs", waits=True),
-                Ref("sowing", self.ghosts[fold(event.subject)]),
+                Ref("sowing", self.ghosts[fold(tidy(event.subject))]),
             )
         said = event.one("bed")
         bed = said.where if said else ""

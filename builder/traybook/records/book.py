@@ -110,17 +110,14 @@ def _who(by: str, farm: Farm) -> str:
 
 
 def _public(event: Event, farm: Farm) -> Event:
-    """An event without names of buyers and without costs."""
+    """An event without names of buyers and without costs; of a sale only the numbers stay."""
     text, said, note = event.text, event.said, event.note
     if event.verb in ("sold", "gave"):
-        for s in event.said:
-            if s.text:
-                text = re.sub(rf"\s+to\s+{re.escape(s.text)}", "", text, flags=re.IGNORECASE)
-        said = tuple(replace(s, text="") for s in event.said)
-        note = ""
-        text = text.split(";")[0].rstrip()
-        if any(s.text and s.text.casefold() in text.casefold() for s in event.said):
-            text = f"{event.verb} {event.subject}"
+        said, note = tuple(replace(s, text="") for s in event.said), ""
+        numbers = ", ".join(
+            s.n.said() + (f" from {s.where}" if s.where else "") for s in said if s.n
+        )
+        text = f"{event.verb} {event.subject}: {numbers}".rstrip(": ")
     if "cost" in text.lower():
         text, note = _COST.sub("", text), _COST.sub("", note)
     return replace(event, text=text, said=said, note=note, by=_who(event.by, farm))

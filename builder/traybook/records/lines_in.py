@@ -21,6 +21,8 @@ _CODE = re.compile(r"[^\W_][^\s,;:&]*-\d{2}-\d+(?:-\w+)?(?![\w-])", re.UNICODE)
 _AND = re.compile(r"\s*,\s*|\s+(?:and|&)\s+")
 _ON_HEAD = re.compile(rf"^(?P<rest>.+?)\s+(?P<on>on\s+{DAY}|yesterday)$", re.IGNORECASE)
 _PRIVATE = re.compile(r"private\b[: ]*", re.IGNORECASE)
+# Wherever the word stands in a line it is taken at its word.
+_PRIVATE_WORD = re.compile(r"\bprivate\b", re.IGNORECASE)
 _BARE_NUMBER = re.compile(r"\s(?=[~\d½¼¾]|(?:none|nothing|all|half|first)\b)", re.IGNORECASE)
 
 
@@ -304,7 +306,7 @@ class LineReader:
             subject_at=subject.at
             if subject.text
             else Span(line.source, line.whole.at.start, line.whole.at.end),
-            private=draft.private,
+            private=draft.private or bool(_PRIVATE_WORD.search(line.text)),
             doing=draft.verb is None,
             allow=draft.allow,
             fault=draft.fault,

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, fields
+from itertools import zip_longest
 from statistics import median
 
 from traybook.rollup.sowing import SowingFigures
@@ -11,7 +12,7 @@ from traybook.rollup.sowing import SowingFigures
 
 @dataclass(frozen=True, slots=True)
 class Tally:
-    """Counts that add up; `of` holds the codes they rest on, `lines` how many of their entries.
+    """Counts that add up; `of` holds the codes they rest on, `lines` the entries (file, line).
 
     `seeds` and `emerged` are summed over the sowings that enter germination, the rest over all;
     `good_in` and `good_of` over those with a good share.
@@ -30,9 +31,9 @@ class Tally:
     stems_told: int = 0
     at_least: int = 0
     left_out: int = 0
-    lines: int = 0
     halves: tuple[float, ...] = ()
-    of: tuple[str, ...] = field(default=())
+    of: tuple[str, ...] = ()
+    lines: tuple[tuple[str, int], ...] = ()
 
     def __add__(self, other: Tally) -> Tally:
         """The sum of two; codes and half days are kept sorted, so the order of adding is nothing."""
@@ -83,12 +84,16 @@ def tally_of(s: SowingFigures) -> Tally:
         stems_told=int(s.cut.stems is not None),
         at_least=int(s.cut.at_least),
         left_out=s.left_out,
-        lines=len(s.account.events),
         halves=(half,) if enters and half is not None else (),
         of=(s.code,),
+        lines=tuple(sorted((e.at.path, e.at.line) for e in s.account.events if not e.fault)),
     )
 
 
 def total(sowings: Iterable[SowingFigures]) -> Tally:
-    """The tally of many sowings."""
-    return sum((tally_of(s) for s in sowings), Tally())
+    """The tally of many sowings, added in halves so that long sums stay quick."""
+    tallies = [tally_of(s) for s in sowings] or [Tally()]
+    while len(tallies) > 1:
+        pairs = zip_longest(tallies[::2], tallies[1::2], fillvalue=Tally())
+        tallies = [a + b for a, b in pairs]
+    return tallies[0]
