@@ -45,6 +45,7 @@ class _Resolver:
         self.codes = Codes(book, self.crops, self.findings)
         self.living: dict[str, _Living] = {}
         self.by_crop: dict[str, list[_Living]] = defaultdict(list)
+        self.by_variety: dict[str, list[_Living]] = defaultdict(list)
         self.ghosts = self.codes.set_aside
         for entry in self.codes.sown:
             self._add(entry)
@@ -60,6 +61,8 @@ class _Resolver:
             one.beds |= {fold(place.name)} if place and place.kind == "bed" else set()
         self.living[fold(ref.code)] = one
         self.by_crop[fold(ref.crop)].append(one)
+        if ref.variety:
+            self.by_variety[fold(ref.variety)].append(one)
 
     # -- one event
 
@@ -162,11 +165,7 @@ class _Resolver:
             )
         crop, rest = self.crops.split(event.subject)
         if not crop:
-            varieties = [
-                x
-                for x in self.living.values()
-                if x.variety and fold(x.variety) == fold(event.subject)
-            ]
+            varieties = self.by_variety.get(fold(event.subject), [])
             if not varieties:
                 return self._unknown(event)
             crop, rest = varieties[0].crop, event.subject
@@ -182,7 +181,8 @@ class _Resolver:
         return Entry(event, ref)
 
     def _unknown(self, event: Event) -> Entry:
-        codes = [x.code for x in self.living.values()]
+        day = event.on or self.book.as_of
+        codes = [x.code for x in self.living.values() if abs(x.on.year - day.year) < 2]
         if CODE.fullmatch(event.subject) or re.search(r"-\d", event.subject):
             return self._fault(event, "unknown-code", f"no sowing has the code `{event.subject}`",
                                offer(near(event.subject, codes)) or "check the code on the tray's tag")  # fmt: skip

@@ -36,6 +36,12 @@ def _distance(a: str, b: str, most: int) -> int:
     """Edits (insert, delete, replace, swap of neighbours) between two words, `most` + 1 if more."""
     if abs(len(a) - len(b)) > most:
         return most + 1
+    start = 0
+    while start < min(len(a), len(b)) and a[start] == b[start]:
+        start += 1
+    a, b = a[start:], b[start:]
+    while a and b and a[-1] == b[-1]:
+        a, b = a[:-1], b[:-1]
     before: list[int] = []
     row = list(range(len(b) + 1))
     for i, ca in enumerate(a, 1):
@@ -50,16 +56,28 @@ def _distance(a: str, b: str, most: int) -> int:
     return row[-1]
 
 
+@lru_cache(maxsize=16384)
+def _pairs(flat: str) -> frozenset[str]:
+    """Neighbouring letters: near words share most of them."""
+    return frozenset(flat[i : i + 2] for i in range(len(flat) - 1))
+
+
 def near(word: str, known: Iterable[str], most: int = 3, slack: int = 0) -> tuple[str, ...]:
     """The known names nearest to a word, best first, at most `most`; none if nothing is near.
 
-    Near is at most one edit in three letters and three in all, or `slack` edits if that is more.
+    Near is at most one edit in three letters and two in all, or `slack` edits if that is more. An
+    edit changes at most three pairs of neighbouring letters, so most names are passed over unread.
     """
     flat = fold(word)
-    allowed = max(1, slack, min(3, len(flat) // 3))
+    allowed = max(1, slack, min(2, len(flat) // 3))
+    ours = _pairs(flat)
     scored = []
     for name in dict.fromkeys(known):
-        d = _distance(flat, fold(name), allowed)
+        theirs = fold(name)
+        fewest = min(len(ours), len(_pairs(theirs))) - 3 * allowed
+        if abs(len(flat) - len(theirs)) > allowed or len(ours & _pairs(theirs)) < fewest:
+            continue
+        d = _distance(flat, theirs, allowed)
         if d <= allowed:
             scored.append((d, name))
     return tuple(name for _, name in sorted(scored)[:most])
