@@ -303,6 +303,17 @@ def test_settled_after_two_quiet_counts_past_the_give_up_day():
     assert not s.up.settled
 
 
+def test_the_five_looks_of_the_trade_notes():
+    """Cumulative 5, 24, 45, 57, 60 of 72 on days 6, 8, 10, 13, 17, worked by hand:
+    half 8 + 2 x 6/21 = 8.57, mean (5x6 + 19x8 + 21x10 + 12x13 + 3x17)/60 = 9.98."""
+    looks = ((6, 5), (8, 24), (10, 45), (13, 57), (17, 60))
+    _, s = one_sowing("72 seeds", *((d, f"checked x: {n} up") for d, n in looks))
+    assert share(s)[0] == 83
+    assert s.up.half.point == pytest.approx(8 + 2 * 6 / 21)
+    assert s.up.mean == pytest.approx(599 / 60)
+    assert (s.up.first_after, s.up.first_by) == (0, 6)
+
+
 def test_season_is_the_year_of_the_first_cut():
     late = {"crops": "x:\n  sown late for next year: yes\n"}
     for day, sown_late, season in ((183, True, 2026), (184, True, 2027), (184, False, 2026)):
