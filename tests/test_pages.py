@@ -174,7 +174,8 @@ def test_every_page_has_an_address_of_its_own(pages):
         "index.html", "crops.html", "sowings.html", "seasons.html", "crops/stock.html", "crops/sweet-pea.html",
         "sowings/stock-25-1.html", "sowings/stock-26-1.html", "sowings/stock-26-2.html", "sowings/stock-26-9.html",
         "sowings/sweet-pea-25-1.html", "seasons/2025.html", "seasons/2026.html",
-    } == set(pages)  # fmt: skip
+        "standing-now.html", "by-place.html", "beds.html", "diary.html",
+    } == {a for a in pages if not a.startswith("diary/")}  # fmt: skip
     assert pages["sowings/stock-26-9.html"].links[0].to == "sowings/stock-26-2.html"
 
 

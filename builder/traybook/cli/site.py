@@ -8,6 +8,7 @@ from pathlib import Path
 import click
 
 from traybook.cli.common import farm_command
+from traybook.pages.words import left_out
 
 
 @click.command()
@@ -31,7 +32,5 @@ def site(folder: Path, as_of: dt.date, to: str | None) -> None:
     out = Path(to) if to else folder / "site"
     built = build_site(folder, out, as_of, own=False)
     if built.left_out:
-        click.echo(
-            f"{built.left_out} entries are left out of it; `traybook proof` says which and why"
-        )
+        click.echo(f"{left_out(built.left_out)}; `traybook proof` says which and why")
     click.echo(f"{built.pages} pages made; open {(out / 'index.html').absolute()}")

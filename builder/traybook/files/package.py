@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from importlib.util import find_spec
 from pathlib import Path
 
 _PACKAGE = Path(__file__).resolve().parent.parent
@@ -22,6 +23,14 @@ def page_templates() -> dict[str, str]:
     """The Jinja templates of pages, by file name."""
     folder = brought("site_templates") / "pages"
     return {p.name: p.read_text(encoding="utf-8") for p in sorted(folder.glob("*.jinja"))}
+
+
+def chart_library() -> Path:
+    """The chart script that the plotly package carries; the package itself isn't loaded."""
+    spec = find_spec("plotly")
+    assert spec is not None
+    assert spec.submodule_search_locations
+    return Path(spec.submodule_search_locations[0]) / "package_data" / "plotly.min.js"
 
 
 def manual_pages() -> dict[str, Path]:

@@ -2,7 +2,11 @@
 
 | page | address |
 |---|---|
-| start, crops, sowings, seasons | `index.html`, `crops.html`, `sowings.html`, `seasons.html` |
+| Today | `index.html` |
+| Standing now, By place, Beds | `standing-now.html`, `by-place.html`, `beds.html` |
+| Crops, Sowings, Seasons, Diary | `crops.html`, `sowings.html`, `seasons.html`, `diary.html` |
+| Put right (own build) | `put-right.html` |
+| a month of the diary | `diary/<year>-<month>.html` |
 | words of an entry | `words-of-an-entry.html` |
 | a crop | `crops/<crop>.html` |
 | a sowing | `sowings/<code>.html` |
@@ -15,6 +19,11 @@ from __future__ import annotations
 from traybook.text.names import slug
 
 START = "index.html"
+STANDING = "standing-now.html"
+BY_PLACE = "by-place.html"
+BEDS = "beds.html"
+DIARY = "diary.html"
+PUT_RIGHT = "put-right.html"
 CROPS = "crops.html"
 SOWINGS = "sowings.html"
 SEASONS = "seasons.html"
@@ -42,6 +51,15 @@ def sowing_address(code: str) -> str:
 def season_address(year: int) -> str:
     """A season's page."""
     return f"seasons/{year}.html"
+
+
+def month_address(year: int, month: int) -> str:
+    """A month of the diary.
+
+    >>> month_address(2026, 3)
+    'diary/2026-03.html'
+    """
+    return f"diary/{year}-{month:02d}.html"
 
 
 def figure_anchor(name: str) -> str:

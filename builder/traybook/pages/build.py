@@ -2,24 +2,38 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
+from traybook.findings.model import Finding
 from traybook.pages.crop import by_crop, crop_page, crops_page
+from traybook.pages.diary import diary_pages
 from traybook.pages.model import Page
+from traybook.pages.places import beds_page, by_place_page, standing_page
+from traybook.pages.put_right import put_right_page
 from traybook.pages.season import season_page, seasons_page
 from traybook.pages.sowing import moved_page, neighbours, sowing_page, sowings_page
-from traybook.pages.start import start_page
+from traybook.pages.today import today_page
 from traybook.pages.verbs import verbs_page
 from traybook.rollup.farm import FarmFigures
 
 
-def build_pages(figures: FarmFigures) -> tuple[Page, ...]:
-    """Every generated page, those of the nav first; no two have one address."""
+def build_pages(figures: FarmFigures, findings: Iterable[Finding] = ()) -> tuple[Page, ...]:
+    """Every generated page, those of the nav first; no two have one address.
+
+    `findings` make the page Put right of the own build; the shared build has none.
+    """
     pages = [
-        start_page(figures),
+        today_page(figures),
+        standing_page(figures),
+        by_place_page(figures),
+        beds_page(figures),
         crops_page(figures),
         sowings_page(figures),
         seasons_page(figures),
-        verbs_page(),
+        *diary_pages(figures),
     ]
+    pages += [put_right_page(findings)] if figures.kept.book.own else []
+    pages.append(verbs_page())
     pages += [crop_page(crop, kinds, figures) for crop, kinds in by_crop(figures).items()]
     near = neighbours(figures)
     pages += [sowing_page(s, figures, near[s.code]) for s in figures.sowings.values()]

@@ -67,6 +67,25 @@ class Block:
 
 
 @dataclass(frozen=True, slots=True)
+class Chart:
+    """A figure for the chart script as JSON, over the table that says the same."""
+
+    anchor: str
+    heading: str
+    figure: str
+    table: Table
+
+
+@dataclass(frozen=True, slots=True)
+class DiaryDay:
+    """A day of the diary: its lines, then its prose in paragraphs."""
+
+    on: dt.date
+    lines: tuple[Written, ...]
+    prose: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Page:
     """Any page. `template` names its template
     and `rests_on` the last entry it rests on; `nav` is its name in the navigation, empty for none."""
@@ -80,6 +99,8 @@ class Page:
     sums: tuple[str, ...] = ()
     blocks: tuple[Block, ...] = ()
     lines: tuple[Written, ...] = ()
+    days: tuple[DiaryDay, ...] = ()
+    chart: Chart | None = None
     links: tuple[Link, ...] = ()
     rests_on: dt.date | None = None
     nav: str = ""

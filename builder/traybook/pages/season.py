@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from traybook.pages import words
 from traybook.pages.addresses import SEASONS, crop_address, season_address
+from traybook.pages.charts import timeline
 from traybook.pages.crop import germination_words
 from traybook.pages.lines import lessons
 from traybook.pages.model import Block, Cell, Fact, Link, Page, cell, table
@@ -39,6 +40,7 @@ def season_page(season: Season, before: Season | None, figures: FarmFigures) -> 
         lead=tuple(lead),
         facts=_facts(season),
         blocks=tuple(blocks),
+        chart=timeline(season),
         links=(Link(f"Season {before.year}", season_address(before.year)),) if before else (),
         rests_on=figures.kept.book.last_day,
         search=(str(season.year),),

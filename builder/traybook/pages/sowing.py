@@ -13,6 +13,7 @@ from traybook.pages.addresses import (
     season_address,
     sowing_address,
 )
+from traybook.pages.charts import sprouting
 from traybook.pages.closing import losses, sums
 from traybook.pages.lines import written
 from traybook.pages.model import Block, Fact, Link, Page, Table, cell, table
@@ -50,6 +51,7 @@ def sowing_page(s: SowingFigures, figures: FarmFigures, near: Near) -> Page:
         recipe=tuple(f for f in _recipe(s) if f.value),
         sums=sums(s),
         lines=written(shown, figures.kept),
+        chart=sprouting(s),
         links=_links(s, near),
         rests_on=max(days, default=None),
         search=(sowing.crop, sowing.variety, s.code),

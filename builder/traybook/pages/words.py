@@ -35,6 +35,7 @@ MEASURES = {
     "bought in": "bought in as plants",
     "corm": "corms and tubers",
 }
+_WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 
@@ -160,6 +161,11 @@ def first_up(up: Emergence) -> str:
 def day(on: dt.date | None) -> str:
     """`14 Mar 2026`."""
     return f"{on.day} {_MONTHS[on.month - 1]} {on.year}" if on else ""
+
+
+def weekday(on: dt.date) -> str:
+    """`Saturday 14 Mar 2026`."""
+    return f"{_WEEKDAYS[on.weekday()]} {day(on)}"
 
 
 def left_out(n: int) -> str:

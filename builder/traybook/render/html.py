@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import jinja2
 
 from traybook.pages.model import Page
-from traybook.pages.words import day
+from traybook.pages.words import day, weekday
 
 _HEADING = re.compile(r'<h2 id="([^"]+)">(.*?)</h2>', re.DOTALL)
 _TAG = re.compile(r"<[^>]+>")
@@ -42,6 +42,7 @@ class Renderer:
             lstrip_blocks=True,
         )
         self.env.filters["day"] = day
+        self.env.filters["weekday"] = weekday
 
     def render(self, page: Page) -> Html:
         """One page. Raises LinkError when it leads to an address that isn't there."""

@@ -14,7 +14,7 @@ from mkdocs.structure.files import File, Files, InclusionLevel
 from traybook.exports.tables import shared_tables
 from traybook.files.clock import today
 from traybook.files.offline import index_as_script
-from traybook.files.package import manual_pages, page_templates, theme_folder
+from traybook.files.package import chart_library, manual_pages, page_templates, theme_folder
 from traybook.files.tree import FolderError
 from traybook.pages.build import build_pages
 from traybook.pages.model import Page
@@ -24,13 +24,6 @@ from traybook.rollup.farm import farm_figures
 from traybook.site.page import HtmlPage
 
 log = get_plugin_logger("traybook")
-_NAV = (
-    ("Now", "index.md"),
-    ("Crops", "crops.md"),
-    ("Sowings", "sowings.md"),
-    ("Seasons", "seasons.md"),
-    ("Words", "words-of-an-entry.md"),
-)
 
 
 class TraybookConfig(Config):
@@ -60,8 +53,9 @@ class TraybookPlugin(BasePlugin[TraybookConfig]):
     def on_files(self, files: Files, config: MkDocsConfig) -> Files:
         """Add the pages and the tables; nothing is written anywhere but into the site."""
         loaded = self.loaded or self._load(config)
+        config.extra["traybook_own"] = loaded.book.own
         figures = farm_figures(loaded.kept)
-        pages = build_pages(figures)
+        pages = build_pages(figures, loaded.findings)
         tables = {f"data/{n}": t for n, t in shared_tables(figures, loaded.findings).items()}
         self._manual(files, config)
         known = {p.address for p in pages} | set(tables) | {f.dest_uri for f in files}
@@ -70,8 +64,11 @@ class TraybookPlugin(BasePlugin[TraybookConfig]):
             self._add(page, renderer, files, config)
         for name, text in tables.items():
             self._replace(files, File.generated(config, name, content=text))
+        if any(p.chart for p in pages):
+            script = File.generated(config, "js/plotly.min.js", abs_src_path=str(chart_library()))
+            self._replace(files, script)
         if config.nav is None:
-            config.nav = self._nav(files)
+            config.nav = self._nav(files, pages)
         self.pages_made = len(pages)
         return files
 
@@ -107,9 +104,10 @@ class TraybookPlugin(BasePlugin[TraybookConfig]):
             if files.get_file_from_path(name) is None:
                 files.append(File.generated(config, name, abs_src_path=str(path)))
 
-    def _nav(self, files: Files) -> list[dict[str, str] | str]:
-        ours = [{title: src} for title, src in _NAV]
-        names = {src for _, src in _NAV}
+    def _nav(self, files: Files, pages: tuple[Page, ...]) -> list[dict[str, str] | str]:
+        """Ours in their order, then the hand-written ones; Words stands beside them."""
+        ours = [{p.nav: str(PurePosixPath(p.address).with_suffix(".md"))} for p in pages if p.nav]
+        names = {src for entry in ours for src in entry.values()}
         hand = sorted(
             f.src_uri
             for f in files.documentation_pages()

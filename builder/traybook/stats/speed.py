@@ -87,3 +87,23 @@ def give_up_day(low: float, high: float, slow: bool) -> int:
     half = math.exp((math.log(low) + math.log(high)) / 2)
     days = math.ceil(2 * half * 9 ** (1 / 8) - 1e-9)
     return max(42, days) if slow else days
+
+
+def look_from_day(low: float, high: float) -> int:
+    """The day from which a look is worth the walk: when about one in fifty would be up.
+
+    e^mu 49^(-1/8), with mu and the borrowed shape of `give_up_day`; rounded up to whole days.
+
+    >>> look_from_day(7, 14)
+    7
+    """
+    return math.ceil(math.sqrt(low * high) * 49 ** (-1 / 8) - 1e-9)
+
+
+def late_day(low: float, high: float) -> int:
+    """The day by which nine tenths should be up; with nothing up by then it is late.
+
+    >>> late_day(7, 14)
+    14
+    """
+    return math.ceil(math.sqrt(low * high) * 9 ** (1 / 8) - 1e-9)

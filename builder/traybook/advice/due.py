@@ -1,0 +1,104 @@
+"""What is due on each of the coming days."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from traybook.records.settings import Crop, Farm
+from traybook.rollup.farm import FarmFigures
+from traybook.rollup.sowing import SowingFigures
+from traybook.stats.speed import late_day, look_from_day
+from traybook.text.names import fold
+
+DAYS = 14
+# common practice, no source: trays are looked at every three days while they come up, a first look
+# is taken after five days where nothing is known of the kind, and hardening off takes ten days
+# (7 to 14 in the handbooks).
+_BETWEEN_LOOKS = 3
+_FIRST_LOOK = 5
+_HARDENING = 10
+
+
+@dataclass(frozen=True, slots=True)
+class Due:
+    """One thing to do: on which day, what, for which sowing, and why.
+
+    `kind` is look, late, give up or plant; `since` is set for what has been due before today.
+    """
+
+    on: dt.date
+    kind: str
+    code: str
+    why: str
+    since: dt.date | None = None
+
+
+def due(figures: FarmFigures, as_of: dt.date) -> tuple[Due, ...]:
+    """Everything due from `as_of` on for fourteen days, what is overdue on the first of them."""
+    last = as_of + dt.timedelta(days=DAYS - 1)
+    found = []
+    for s in figures.sowings.values():
+        if s.account.finished_on is None:
+            found += [_not_before(d, as_of) for d in _of(s, figures.kept.book.farm)]
+    return tuple(
+        sorted((d for d in found if d.on <= last), key=lambda d: (d.on, _ORDER[d.kind], d.code))
+    )
+
+
+_ORDER = {"late": 0, "give up": 1, "look": 2, "plant": 3}
+
+
+def _not_before(d: Due, as_of: dt.date) -> Due:
+    """What was due earlier is due today, and says since when."""
+    return d if d.on >= as_of else Due(as_of, d.kind, d.code, d.why, since=d.on)
+
+
+def _of(s: SowingFigures, farm: Farm) -> Iterator[Due]:
+    crop = farm.crops.get(fold(s.sowing.crop))
+    moving_on = s.account.hardening or s.account.plantings
+    if not s.up.settled and s.account.sown_closed_on is None and not moving_on:
+        yield from _looking(s, crop)
+    ready = _hardened(s)
+    if ready:
+        yield ready
+
+
+def _looking(s: SowingFigures, crop: Crop | None) -> Iterator[Due]:
+    """When to look next; late, and time to give up, while nothing is up."""
+    sown, days = s.sowing.sown_on, crop.sprout_days if crop else None
+    first = look_from_day(*days) if days else _FIRST_LOOK
+    looks = [c.on for c in s.account.checks if c.alive is None]
+    following = max(looks, default=None)
+    on = sown + dt.timedelta(days=first)
+    if following is not None:
+        on = max(on, following + dt.timedelta(days=_BETWEEN_LOOKS))
+    why = "the first should be up about now" if not looks else "three days after the last look"
+    yield Due(on, "look", s.code, why if days else "nothing is known of how long it takes")
+    if days is None or s.up.first_by is not None:
+        return
+    yield Due(
+        sown + dt.timedelta(days=late_day(*days)),
+        "late",
+        s.code,
+        "nothing seen up, and most should be",
+    )
+    if s.up.give_up is not None:
+        on = sown + dt.timedelta(days=s.up.give_up)
+        yield Due(
+            on, "give up", s.code, "nothing came in twice the usual time; keep it or finish it"
+        )
+
+
+def _hardened(s: SowingFigures) -> Due | None:
+    """Ten days after hardening off began, while plants stand and none is planted yet."""
+    if not s.account.hardening or s.account.plantings or not s.account.growing:
+        return None
+    began = s.account.hardening[0][0]
+    return Due(
+        began + dt.timedelta(days=_HARDENING),
+        "plant",
+        s.code,
+        f"hardening off since {began.day}.{began.month}.",
+    )

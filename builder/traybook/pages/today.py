@@ -1,0 +1,89 @@
+"""Today: what is due on each of the next fourteen days, and the latest entries."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable
+from itertools import groupby
+
+from traybook.advice.due import DAYS, Due, due
+from traybook.pages import words
+from traybook.pages.addresses import START, WRITING, season_address, sowing_address
+from traybook.pages.lines import written
+from traybook.pages.model import Block, Cell, Link, Page, cell, table
+from traybook.rollup.farm import FarmFigures
+
+_LATEST = 12
+_TO_DO = {
+    "look": "Look at it",
+    "late": "Late",
+    "give up": "Give up?",
+    "plant": "Ready to plant out",
+}
+
+
+def today_page(figures: FarmFigures) -> Page:
+    """The first page; on an empty farm, how to begin."""
+    book = figures.kept.book
+    title = book.farm.name or "Season journal"
+    if not figures.sowings:
+        return _empty(title)
+    found = due(figures, book.as_of)
+    used = [e for e in book.entries if e.used]
+    return Page(
+        template="start",
+        address=START,
+        title=title,
+        lead=(_summary(found, book.as_of),),
+        blocks=tuple(_days(found, figures)),
+        lines=tuple(reversed(written(used[-_LATEST:], figures.kept, lead=True))),
+        links=tuple(Link(f"Season {s.year}", season_address(s.year)) for s in figures.seasons[:3]),
+        rests_on=book.last_day,
+        nav="Today",
+    )
+
+
+def _summary(found: tuple[Due, ...], as_of: dt.date) -> str:
+    now = [d for d in found if d.on == as_of]
+    end = as_of + dt.timedelta(days=DAYS - 1)
+    if not found:
+        return f"Nothing is due from {words.day(as_of)} to {words.day(end)}."
+    some = words.many(len(now), "thing", "things") if now else "Nothing"
+    first = f"{some} on {words.weekday(as_of)}"
+    rest = len(found) - len(now)
+    return first + (f", {rest} more up to {words.day(end)}." if rest else ".")
+
+
+def _days(found: Iterable[Due], figures: FarmFigures) -> Iterable[Block]:
+    """A block a day, written for that day so that an old copy stays true."""
+    for on, things in groupby(found, key=lambda d: d.on):
+        rows = tuple(_row(d, figures) for d in things)
+        body = table(f"Due on {words.day(on)}", ("Sowing", "What", "Why", "Where"), rows)
+        yield Block(words.weekday(on), f"day-{on.isoformat()}", (), body)
+
+
+def _row(d: Due, figures: FarmFigures) -> tuple[Cell, ...]:
+    since = f" (since {words.day(d.since)})" if d.since else ""
+    parts = figures.sowings[d.code].account.main.parts
+    where = ", ".join(dict.fromkeys(p.place for p in parts if p.place))
+    return (
+        cell(d.code, sowing_address(d.code)),
+        cell(_TO_DO[d.kind] + since),
+        cell(d.why),
+        cell(where),
+    )
+
+
+def _empty(title: str) -> Page:
+    lead = (
+        "Nothing has been sown here yet. Write your first sowing into a file named by its day, "
+        "as entries/2026-03-14.md:"
+    )
+    return Page(
+        template="empty",
+        address=START,
+        title=title,
+        lead=(lead,),
+        links=(Link("How to write entries", WRITING),),
+        nav="Today",
+    )

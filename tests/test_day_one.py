@@ -1,0 +1,182 @@
+"""The pages that are good on day one: what is due, what stands where, beds, diary, what to put right."""
+
+from __future__ import annotations
+
+import datetime as dt
+import threading
+import time
+import urllib.request
+
+import pytest
+
+from conftest import TWO_YEARS, make
+from kit import load_texts
+from traybook.advice.due import due
+from traybook.advice.standing import beds, by_place, standing
+from traybook.pages.build import build_pages
+from traybook.rollup.farm import farm_figures
+from traybook.site.build import build_site
+from traybook.site.preview import Preview
+
+CROPS = {"entries/crops.yaml": "stock:\n  days to sprout: 7-14\n"}
+# by hand: sqrt(7 x 14) = 9.899; first look x 49^(-1/8) = .6148 -> 6.09 -> 7; late x 1.3161 -> 13.03 -> 14;
+# given up at 26.06 -> 27
+
+
+def farm(lines: dict[str, str], as_of: str):
+    texts = CROPS | {f"entries/{day}.md": text for day, text in lines.items()}
+    return farm_figures(load_texts(texts, dt.date.fromisoformat(as_of)).kept)
+
+
+def told(lines: dict[str, str], as_of: str):
+    found = due(farm(lines, as_of), dt.date.fromisoformat(as_of))
+    return [(str(d.on), d.kind, d.since and str(d.since)) for d in found]
+
+
+SOWN = {"2026-03-01": "sown stock-26-1: 72 seeds, warm shelf"}
+
+
+def test_a_fresh_sowing_is_looked_at_when_the_first_may_be_up():
+    assert told(SOWN, "2026-03-02") == [("2026-03-08", "look", None), ("2026-03-15", "late", None)]
+
+
+def test_late_and_time_to_give_up_while_nothing_is_up():
+    lines = SOWN | {"2026-03-14": "checked stock-26-1: none up"}
+    assert told(lines, "2026-03-20") == [
+        ("2026-03-20", "late", "2026-03-15"),
+        ("2026-03-20", "look", "2026-03-17"),
+        ("2026-03-28", "give up", None),
+    ]
+
+
+def test_once_some_are_up_it_is_looked_at_every_three_days_until_settled():
+    lines = SOWN | {"2026-03-10": "checked stock-26-1: 31 up"}
+    assert told(lines, "2026-03-11") == [("2026-03-13", "look", None)]
+    lines |= {"2026-03-29": "checked stock-26-1: 50 up", "2026-03-31": "checked stock-26-1: 50",
+              "2026-04-02": "checked stock-26-1: 50"}  # fmt: skip
+    assert told(lines, "2026-04-03") == []
+
+
+def test_ten_days_of_hardening_off_and_it_is_ready():
+    lines = SOWN | {
+        "2026-03-10": "checked stock-26-1: 60 up",
+        "2026-04-01": "hardening off stock-26-1: out",
+    }
+    assert told(lines, "2026-04-05") == [("2026-04-11", "plant", None)]
+    planted = lines | {"2026-04-11": "planted out stock-26-1: 60 to bed 1"}
+    assert told(planted, "2026-04-12") == []
+
+
+def test_nothing_is_due_for_a_finished_sowing():
+    assert told(SOWN | {"2026-03-05": "finished stock-26-1: mice"}, "2026-03-20") == []
+
+
+MOVING = {
+    "2026-03-01": "sown stock-26-1: 72-cell tray, 1 per cell, on the warm shelf\nsown ammi-26-1: 40 seeds",
+    "2026-03-12": "checked stock-26-1: 60 up\nmoved stock-26-1: half to the cold frame",
+    "2026-03-20": "potted on stock-26-1: 20 into 9 cm pots\nmoved stock-26-1: the 9 cm pots to the tunnel bench",
+    "2026-04-20": "planted out stock-26-1: 18 from pots to bed 3 at 20 cm, 4 rows, 2 spare",
+    "2026-05-20": "checked stock-26-1: 15 alive in bed 3",
+}
+
+
+def test_what_stands_where():
+    found = standing(farm(MOVING, "2026-04-01"))
+    assert [(x.code, x.stand, x.place, x.plants) for x in found] == [
+        ("stock-26-1", "where sown", "warm shelf", 10),
+        ("stock-26-1", "where sown", "cold frame", 30),
+        ("stock-26-1", "9 cm pots", "tunnel bench", 20),
+        ("ammi-26-1", "where sown", "no place said", None),
+    ]
+    assert sum(x.plants or 0 for x in found) == 60
+    assert list(by_place(farm(MOVING, "2026-04-01"))) == [
+        "cold frame",
+        "tunnel bench",
+        "warm shelf",
+        "no place said",
+    ]
+
+
+def test_what_is_in_the_beds_and_was_before():
+    lines = MOVING | {"2025-05-01": "sown zinnia-25-1: 50 seeds", "2025-06-01": "planted out zinnia-25-1: 40 to bed 3",
+                      "2025-10-01": "finished zinnia-25-1: frost"}  # fmt: skip
+    found = beds(farm(lines, "2026-06-01"))["bed 3"]
+    assert [(x.code, str(x.since), x.until and str(x.until), x.plants, x.alive) for x in found] == [
+        ("stock-26-1", "2026-04-20", None, 18, 15),
+        ("zinnia-25-1", "2025-06-01", "2025-10-01", 40, 40),
+    ]
+
+
+def pages_of(texts: dict[str, str], as_of: str, own: bool = True):
+    loaded = load_texts(texts, dt.date.fromisoformat(as_of), own)
+    return {p.address: p for p in build_pages(farm_figures(loaded.kept), loaded.findings)}
+
+
+def test_a_month_of_the_diary_holds_lines_and_prose():
+    texts = {
+        "entries/2026-03-14.md": "---\nnoted: mild\n---\nFirst *warm* day.\nMice.\n\nMore tomorrow.\n"
+    }
+    page = pages_of(texts, "2026-04-01")["diary/2026-03.html"]
+    (day,) = page.days
+    assert day.prose == ("First *warm* day. Mice.", "More tomorrow.")
+    assert [x.text for x in day.lines] == ["noted: mild"]
+
+
+def test_put_right_is_in_the_own_build_only():
+    texts = {"entries/2026-03-14.md": "checked stock-26-9: 31 up\n"}
+    own, shared = (pages_of(texts, "2026-04-01", own) for own in (True, False))
+    assert "unknown-code" in own["put-right.html"].blocks[0].words[0]
+    assert "put-right.html" not in shared
+
+
+@pytest.mark.parametrize(
+    "texts", [{}, {"entries/2026-03-01.md": "sown stock: 72 seeds\n"}], ids=["empty", "first week"]
+)
+def test_an_empty_farm_and_a_first_week_build(tmp_path, texts):
+    folder = make(tmp_path, {"mkdocs.yml": TWO_YEARS["mkdocs.yml"]} | texts)
+    (folder / "entries").mkdir(exist_ok=True)
+    assert build_site(folder, folder / "site", dt.date(2026, 3, 3)).warnings == ()
+    front = (folder / "site/index.html").read_text("utf-8")
+    assert ("Look at it" in front) == bool(texts)
+
+
+def get(address: str) -> str:
+    with urllib.request.urlopen(address, timeout=5) as answer:  # noqa: S310 - our own server
+        return answer.read().decode()
+
+
+def test_preview_builds_anew_and_keeps_serving_when_an_entry_is_broken(tmp_path):
+    folder = make(tmp_path, TWO_YEARS)
+    lines: list[str] = []
+    shown = Preview(folder, lines.append, dt.date(2026, 6, 1))
+    thread = threading.Thread(target=shown.run, args=(0,))
+    thread.start()
+    try:
+        wait(lambda: any("http://" in x for x in lines))
+        base = next(x for x in lines if "http://" in x).split()[1]
+        assert "PLANTEDTOKEN" in get(base + "sowings/aster-25-1.html"), (
+            "the own build holds private lines"
+        )
+        first = get(base + "built-now")
+        (folder / "entries/2026-05-01.md").write_text(
+            "checked stock-26-1: {up: 61\nsown ammi-26-1: 9 seeds\n", "utf-8"
+        )
+        wait(lambda: get(base + "built-now") != first)
+        assert "broken-braces" in get(base + "put-right.html")
+        assert "0 of 9" in get(base + "sowings/ammi-26-1.html") or "not counted" in get(
+            base + "sowings/ammi-26-1.html"
+        )
+        (folder / "mkdocs.yml").write_text("plugins: [", "utf-8")
+        wait(lambda: any("not built" in x for x in lines))
+        assert "put-right" in get(base + "index.html")
+    finally:
+        shown.stopped.set()
+        thread.join(timeout=10)
+    assert not thread.is_alive()
+
+
+def wait(ready, seconds: float = 20) -> None:
+    end = time.monotonic() + seconds
+    while not ready():
+        assert time.monotonic() < end, "it never came"
+        time.sleep(0.1)
