@@ -52,14 +52,14 @@ def sprouting(s: SowingFigures) -> Chart | None:
     }
     rows = tuple(
         (
-            cell(f"{d}"),
+            cell(f"day {d}"),
             cell(words.day(p.day)),
             cell(f"{p.emerged:,}"),
             cell("counted" if p.census else "by what was taken"),
         )
         for d, p in zip(days, count.points, strict=True)
     )
-    body = table("Look by look", ("#Day", "On", "#So far", "How it is known"), rows)
+    body = table("Look by look", ("Day", "On", "#So far", "How it is known"), rows)
     return Chart("sprouting", "How it came up", _text(figure), body)
 
 

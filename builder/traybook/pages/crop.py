@@ -88,7 +88,7 @@ def season_table(crop: str, kinds: list[KindSeason]) -> Table:
                 cell(str(k.season), season_address(k.season)),
                 cell(words.VERBS[k.measure]),
                 cell(f"{t.sowings}"),
-                cell(germination_words(k)),
+                cell(germination_words(k), f"{crop_address(crop)}#sowings-{k.season}"),
                 cell(f"{t.half_day:.1f}" if t.half_day is not None else ""),
                 cell(f"{t.good:,} of {t.good_of:,}" if t.good_of and t.good == t.good_in else ""),
                 cell(f"{t.planted:,}" if t.planted else ""),

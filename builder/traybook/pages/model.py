@@ -35,15 +35,6 @@ class Table:
 
 
 @dataclass(frozen=True, slots=True)
-class Fact:
-    """A name and what is so; `how` is the paragraph that says how it is worked out."""
-
-    name: str
-    value: str
-    how: str = ""
-
-
-@dataclass(frozen=True, slots=True)
 class Written:
     """A line as the grower wrote it, how it was read, whether it counts, and what it is about."""
 
@@ -54,6 +45,17 @@ class Written:
     counts: bool = True
     where: str = ""
     about: Link | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """A name and what is so; `how` is the paragraph that says how it is worked out, `lines` what it
+    rests on."""
+
+    name: str
+    value: str
+    how: str = ""
+    lines: tuple[Written, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,4 +121,4 @@ def table(caption: str, columns: tuple[str, ...], rows: tuple[tuple[Cell, ...], 
 
 def cell(text: str, to: str = "") -> Cell:
     """A cell; nothing to say is a dot that a screen reader passes over."""
-    return Cell(text or NOTHING, to)
+    return Cell(text or NOTHING, to if text else "")

@@ -77,7 +77,7 @@ def _row(k: KindSeason, old: KindSeason | None, beside: bool) -> tuple[Cell, ...
     return (
         cell(k.crop.capitalize(), crop_address(k.crop)),
         cell(f"{t.sowings}"),
-        cell(germination_words(k)),
+        cell(germination_words(k), f"{crop_address(k.crop)}#sowings-{k.season}"),
         cell(_beside(k, old) if beside else ""),
         cell(difference(k.tally, old.tally) if old and k.germination is not None
              and old.germination is not None else ""),

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from dataclasses import replace
 
+from traybook.ledger.keep import Kept
 from traybook.pages import words
 from traybook.pages.addresses import (
     SOWINGS,
@@ -17,6 +19,7 @@ from traybook.pages.charts import sprouting
 from traybook.pages.closing import losses, sums
 from traybook.pages.lines import written
 from traybook.pages.model import Block, Fact, Link, Page, Table, cell, table
+from traybook.records.book import Entry
 from traybook.rollup.farm import FarmFigures
 from traybook.rollup.sowing import SowingFigures
 from traybook.text.names import fold
@@ -47,7 +50,7 @@ def sowing_page(s: SowingFigures, figures: FarmFigures, near: Near) -> Page:
         address=sowing_address(s.code),
         title=f"{sowing.crop.capitalize()} {sowing.variety}".strip() + f", {s.code}",
         lead=_lead(s),
-        facts=tuple(f for f in _figures(s) if f.value),
+        facts=tuple(_resting(f, shown, figures.kept) for f in _figures(s) if f.value),
         recipe=tuple(f for f in _recipe(s) if f.value),
         sums=sums(s),
         lines=written(shown, figures.kept),
@@ -56,6 +59,23 @@ def sowing_page(s: SowingFigures, figures: FarmFigures, near: Near) -> Page:
         rests_on=max(days, default=None),
         search=(sowing.crop, sowing.variety, s.code),
     )
+
+
+_TAKING = ("planted out", "sold", "gave", "spare")
+_COUNTING = ("sown", "checked", "pricked out", "potted on", "thinned", "finished", *_TAKING)
+# Which lines a figure rests on, by the paragraph that says how it is worked out.
+_RESTS_ON = {
+    "good": ("sown", *_TAKING),
+    "stems": ("harvested", "planted out"),
+}
+
+
+def _resting(fact: Fact, shown: list[Entry], kept: Kept) -> Fact:
+    """A figure with the lines it rests on, those left out of it among them."""
+    if not fact.how:
+        return fact
+    verbs = _RESTS_ON.get(fact.how.partition("#")[2], _COUNTING)
+    return replace(fact, lines=written([e for e in shown if e.event.verb in verbs], kept))
 
 
 def _lead(s: SowingFigures) -> tuple[str, ...]:
@@ -204,10 +224,10 @@ def sowing_table(caption: str, sowings: list[SowingFigures]) -> Table:
             cell(s.code, sowing_address(s.code)),
             cell(s.sowing.variety),
             cell(words.day(s.sowing.sown_on)),
-            cell(words.short_germination(s)),
+            cell(words.short_germination(s), f"{sowing_address(s.code)}#figures"),
             cell(f"{s.up.half.point:.1f}" if s.up.half and s.up.half.point is not None else ""),
-            cell(f"{s.planted:,}" if s.planted else ""),
-            cell(_stems(s)),
+            cell(f"{s.planted:,}" if s.planted else "", f"{sowing_address(s.code)}#figures"),
+            cell(_stems(s), f"{sowing_address(s.code)}#figures"),
             cell(s.stage if s.account.finished_on is None else s.outcome),
         )
         for s in sowings

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path, PurePosixPath
+from typing import Any
 
 from mkdocs.config import config_options as c
 from mkdocs.config.base import Config
@@ -104,13 +105,17 @@ class TraybookPlugin(BasePlugin[TraybookConfig]):
             if files.get_file_from_path(name) is None:
                 files.append(File.generated(config, name, abs_src_path=str(path)))
 
-    def _nav(self, files: Files, pages: tuple[Page, ...]) -> list[dict[str, str] | str]:
-        """Ours in their order, then the hand-written ones; Words stands beside them."""
+    def _nav(self, files: Files, pages: tuple[Page, ...]) -> list[dict[str, Any]]:
+        """Our pages in their order; the manual, hand-written pages and Words, under one name."""
         ours = [{p.nav: str(PurePosixPath(p.address).with_suffix(".md"))} for p in pages if p.nav]
+        manual = [e for e in ours if "Words" in e]
         names = {src for entry in ours for src in entry.values()}
         hand = sorted(
-            f.src_uri
-            for f in files.documentation_pages()
-            if "/" not in f.src_uri and f.src_uri not in names
+            (
+                f.src_uri
+                for f in files.documentation_pages()
+                if "/" not in f.src_uri and f.src_uri not in names
+            ),
+            reverse=True,
         )
-        return [*ours, *hand]
+        return [*(e for e in ours if "Words" not in e), {"Manual": [*hand, *manual]}]
