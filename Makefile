@@ -7,7 +7,7 @@ PIP := $(RUN)/python -m pip --quiet --disable-pip-version-check --no-input
 
 .DEFAULT_GOAL := help
 .DELETE_ON_ERROR:
-.PHONY: help setup site test golden lock clean
+.PHONY: help setup site test golden picture lock clean
 
 help:  ## List the targets
 	@awk -F ':.*## ' '/^[a-z]+:.*## / { printf "  make %-8s %s\n", $$1, $$2 }' Makefile
@@ -26,6 +26,9 @@ test: $(VENV)/ready-test  ## Check layers, lint and format, then run all tests
 
 golden: $(VENV)/ready-test  ## Write the golden files of tests/ anew; review the diff
 	@TRAYBOOK_GOLDEN=write $(RUN)/python -m pytest
+
+picture: $(VENV)/ready-test  ## Take the README's picture of the demo anew
+	@$(RUN)/python tests/picture.py
 
 lock:  ## Work out the lock files anew; `make lock UPGRADE=--upgrade` takes newer releases
 	@$(check-python)
@@ -52,6 +55,7 @@ $(VENV)/ready-site: requirements.lock pyproject.toml $(RUN)/python
 
 $(VENV)/ready-test: requirements-test.lock requirements.lock pyproject.toml $(RUN)/python
 	$(call install,requirements-test.lock)
+	@.ci/chromium
 	@touch $(VENV)/ready-site $@
 
 $(RUN)/python:

@@ -37,6 +37,13 @@ def test_the_first_entries_turn_into_what_is_said():
     assert f"*{loaded.kept.echo[last.event.key, 'larkspur-26-1']}*" in FLAT
 
 
+def test_the_picture_shows_the_page_as_it_is(demo_site):
+    """`make picture` takes it anew."""
+    from picture import WORDS, words
+
+    assert WORDS.read_text("utf-8").strip() == words(demo_site[0])
+
+
 def test_every_command_is_in_the_readme_and_has_help():
     for name, command in main.commands.items():
         assert f"`traybook {name}" in README

@@ -1,0 +1,116 @@
+"""Every kind of page in a real browser: narrow and wide, light and dark, from a server and from disk."""
+
+from __future__ import annotations
+
+import pytest
+
+from browser import FLAGS, program, served
+
+PAGES = (
+    "index.html", "standing-now.html", "by-place.html", "beds.html", "crops.html", "crops/larkspur.html", "sowings.html",
+    "sowings/sweet-pea-26-1.html", "sowings/nigella-26-1.html", "seasons.html", "seasons/2026.html", "diary.html",
+    "diary/2026-05.html", "words-of-an-entry.html", "how-figures-are-worked-out.html", "how-to-write-entries.html",
+    "cautions.html",
+)  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def browser():
+    from playwright.sync_api import sync_playwright
+
+    path = program()
+    with sync_playwright() as play:
+        chromium = play.chromium.launch(executable_path=path, args=FLAGS)
+        yield chromium
+        chromium.close()
+
+
+@pytest.fixture(scope="module")
+def address(demo_site):
+    with served(demo_site[0]) as base:
+        yield base
+
+
+def opened(browser, width: int, scheme: str = "light"):
+    """A page, and what it complains of or asks of other hosts."""
+    context = browser.new_context(viewport={"width": width, "height": 900}, color_scheme=scheme)
+    page = context.new_page()
+    heard: list[str] = []
+    page.on("console", lambda m: heard.append(m.text) if m.type in ("error", "warning") else None)
+    page.on("pageerror", lambda e: heard.append(str(e)))
+    page.on(
+        "request",
+        lambda r: (
+            heard.append(r.url)
+            if not r.url.startswith(("http://127.0.0.1", "data:", "blob:", "file:"))
+            else None
+        ),
+    )
+    return page, heard
+
+
+@pytest.mark.parametrize(("width", "scheme"), [(360, "light"), (360, "dark"), (1280, "light")])
+def test_every_page_kind_is_quiet_and_fits(browser, address, width, scheme):
+    page, heard = opened(browser, width, scheme)
+    for name in PAGES:
+        page.goto(address + name)
+        assert page.locator("h1").first.is_visible(), name
+        assert page.evaluate("document.documentElement.scrollWidth") <= width, name
+    assert heard == []
+    page.context.close()
+
+
+def test_links_and_buttons_of_the_main_column_can_be_hit(browser, address):
+    page, _ = opened(browser, 360)
+    small = """() => [...document.querySelectorAll('.md-content .tb-links a, .md-content th a, summary')]
+        .filter(a => a.offsetParent).map(a => [a.textContent.trim(), a.getBoundingClientRect().height])
+        .filter(x => x[1] < 43.5)"""
+    for name in PAGES:
+        page.goto(address + name)
+        assert page.evaluate(small) == [], name
+    page.context.close()
+
+
+def test_charts_are_drawn_when_they_come_into_view(browser, address):
+    page, heard = opened(browser, 360)
+    asked: list[str] = []
+    page.on("request", lambda r: asked.append(r.url))
+    page.goto(address + "sowings/snapdragon-26-1.html")
+    page.wait_for_timeout(300)
+    assert not [u for u in asked if "plotly" in u], "not before it is seen"
+    page.locator(".tb-chart").scroll_into_view_if_needed()
+    page.wait_for_selector(".tb-chart .main-svg", timeout=15000)
+    assert page.locator(".tb-chart").first.bounding_box()["width"] <= 360
+    assert heard == []
+    page.context.close()
+
+
+def test_a_figure_opens_to_its_lines(browser, address):
+    page, _ = opened(browser, 360)
+    page.goto(address + "sowings/scabious-26-1.html")
+    first = page.locator("details.tb-from").first
+    assert not first.locator("ol").is_visible()
+    first.locator("summary").click()
+    assert "missing until something explains it" in first.locator("ol").inner_text()
+    page.context.close()
+
+
+def test_search_finds_from_a_server_and_from_disk(browser, address, demo_site):
+    for start in (address + "index.html", (demo_site[0] / "index.html").as_uri()):
+        page, heard = opened(browser, 1280)
+        page.goto(start)
+        page.wait_for_timeout(300)
+        page.click(".md-search__input")
+        page.keyboard.type("snapdragon", delay=30)
+        page.wait_for_selector(".md-search-result__item", timeout=15000)
+        assert "Snapdragon" in page.locator(".md-search-result__list").inner_text()
+        assert heard == []
+        page.context.close()
+
+
+def test_text_and_tables_stand_without_scripts(browser, address):
+    context = browser.new_context(viewport={"width": 360, "height": 900}, java_script_enabled=False)
+    page = context.new_page()
+    page.goto(address + "crops/larkspur.html")
+    assert "62 of 72 (86 %, 76-92)" in page.locator("main").inner_text()
+    context.close()
