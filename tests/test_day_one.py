@@ -180,3 +180,18 @@ def wait(ready, seconds: float = 20) -> None:
     while not ready():
         assert time.monotonic() < end, "it never came"
         time.sleep(0.1)
+
+
+def test_what_went_wrong_stands_on_the_season():
+    texts = {
+        "entries/2026-03-01.md": "sown stock-26-1: 72 seeds\nsown ammi-26-1: 50 seeds\nsown zinnia-26-1: 40 seeds",
+        "entries/2026-03-10.md": "checked stock-26-1: 60 up\nchecked zinnia-26-1: 38 up\nchecked ammi-26-1: none up",
+        "entries/2026-03-14.md": "checked stock-26-1: 24 lost to damping off\nfinished ammi-26-1: dried out over a weekend",
+        "entries/2026-03-16.md": "checked stock-26-1: 33 up",
+    }
+    blocks = {b.anchor: b for b in pages_of(texts, "2026-04-01")["seasons/2026.html"].blocks}
+    rows = [[c.text for c in row] for row in blocks["went-wrong"].table.rows]
+    assert rows == [
+        ["ammi-26-1", "failed", "-", "-", "dried out over a weekend"],
+        ["stock-26-1", "24 lost", "24 plants to damping off", "3", "-"],
+    ]

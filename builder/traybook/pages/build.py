@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from types import MappingProxyType
 
 from traybook.findings.model import Finding
 from traybook.pages.crop import by_crop, crop_page, crops_page
@@ -17,10 +18,15 @@ from traybook.pages.verbs import verbs_page
 from traybook.rollup.farm import FarmFigures
 
 
-def build_pages(figures: FarmFigures, findings: Iterable[Finding] = ()) -> tuple[Page, ...]:
+def build_pages(
+    figures: FarmFigures,
+    findings: Iterable[Finding] = (),
+    cases: Mapping[str, str] = MappingProxyType({}),
+) -> tuple[Page, ...]:
     """Every generated page, those of the nav first; no two have one address.
 
-    `findings` make the page Put right of the own build; the shared build has none.
+    `findings`, explained by `cases`, make the page Put right of the own build; the shared build has
+    none.
     """
     pages = [
         today_page(figures),
@@ -32,7 +38,7 @@ def build_pages(figures: FarmFigures, findings: Iterable[Finding] = ()) -> tuple
         seasons_page(figures),
         *diary_pages(figures),
     ]
-    pages += [put_right_page(findings)] if figures.kept.book.own else []
+    pages += [put_right_page(findings, cases)] if figures.kept.book.own else []
     pages.append(verbs_page())
     pages += [crop_page(crop, kinds, figures) for crop, kinds in by_crop(figures).items()]
     near = neighbours(figures)

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
+from traybook.findings.explain import explanation
 from traybook.findings.model import Finding, Weight
 from traybook.findings.printers import full, summary
 from traybook.pages.addresses import PUT_RIGHT
@@ -16,14 +17,21 @@ _NAMES = {
 }
 
 
-def put_right_page(findings: Iterable[Finding]) -> Page:
-    """The findings as `traybook proof` prints them, the heaviest first."""
+def put_right_page(findings: Iterable[Finding], cases: Mapping[str, str]) -> Page:
+    """The findings as `traybook proof` prints them, the heaviest first, each kind explained by its
+    case; `cases` are their texts by name."""
     found = tuple(findings)
     blocks = []
     for weight, (heading, anchor) in _NAMES.items():
         told = tuple(full(f) for f in found if f.weight is weight)
         if told:
             blocks.append(Block(heading, anchor, told))
+    names = dict.fromkeys(f.name for f in found)
+    blocks += [
+        Block(name.replace("-", " ").capitalize(), f"why-{name}", (explanation(cases[name]),))
+        for name in names
+        if name in cases
+    ]
     lead = summary(found)
     return Page(
         template="put-right",

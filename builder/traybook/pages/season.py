@@ -8,6 +8,7 @@ from traybook.pages.charts import timeline
 from traybook.pages.crop import germination_words
 from traybook.pages.lines import lessons
 from traybook.pages.model import Block, Cell, Fact, Link, Page, cell, table
+from traybook.pages.went_wrong import went_wrong
 from traybook.rollup.farm import FarmFigures
 from traybook.rollup.kind import KindSeason, Season
 from traybook.rollup.tally import Tally
@@ -16,7 +17,7 @@ from traybook.text.names import fold
 
 def season_page(season: Season, before: Season | None, figures: FarmFigures) -> Page:
     """One year; each measure by itself."""
-    blocks = [_measure(m, season, before) for m in season.measures]
+    blocks = [*(_measure(m, season, before) for m in season.measures), *went_wrong(season)]
     told = tuple(
         f"{words.day(e.event.on)}: {note}" for note, e in lessons(figures.kept.book, season.year)
     )

@@ -13,6 +13,7 @@ from mkdocs.plugins import BasePlugin, event_priority, get_plugin_logger
 from mkdocs.structure.files import File, Files, InclusionLevel
 
 from traybook.exports.tables import shared_tables
+from traybook.files.cases import read_case
 from traybook.files.clock import today
 from traybook.files.offline import index_as_script
 from traybook.files.package import chart_library, manual_pages, page_templates, theme_folder
@@ -25,6 +26,12 @@ from traybook.rollup.farm import farm_figures
 from traybook.site.page import HtmlPage
 
 log = get_plugin_logger("traybook")
+
+
+def _cases(loaded: Loaded) -> dict[str, str]:
+    """The explanations of what was found; the shared build needs none."""
+    names = {f.name for f in loaded.findings} if loaded.book.own else set()
+    return {name: case for name in sorted(names) if (case := read_case(name))}
 
 
 class TraybookConfig(Config):
@@ -56,7 +63,7 @@ class TraybookPlugin(BasePlugin[TraybookConfig]):
         loaded = self.loaded or self._load(config)
         config.extra["traybook_own"] = loaded.book.own
         figures = farm_figures(loaded.kept)
-        pages = build_pages(figures, loaded.findings)
+        pages = build_pages(figures, loaded.findings, _cases(loaded))
         tables = {f"data/{n}": t for n, t in shared_tables(figures, loaded.findings).items()}
         self._manual(files, config)
         known = {p.address for p in pages} | set(tables) | {f.dest_uri for f in files}
