@@ -271,6 +271,17 @@ def test_runts_spare_and_left_close_the_tray():
     assert s.good == 4 and s.good_so_far
 
 
+def test_spare_beside_a_planting_comes_from_where_the_planting_came():
+    """Never counted: 41 planted and 3 spare show that 44 came up; none of them leaves the bed."""
+    _, s = one_sowing(
+        "50 seeds",
+        (9, "checked x: first seen"),
+        (40, "planted out x: 41 to bed 4, 3 spare"),
+        (60, "checked x: 41 alive in bed 4"),
+    )
+    assert (s.up.emerged, s.account.spare, s.good, stand(s, "bed 4").alive) == (44, 3, 44, 41)
+
+
 def test_two_plantings_in_one_line():
     loaded, s = one_sowing(
         "128 seeds",

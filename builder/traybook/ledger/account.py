@@ -80,9 +80,10 @@ class Ledger:
         here = {id(o) for o in early if sown.mine(o)}
         sown.begin([o for o in early if id(o) in here])
         later.visit([o for o in early if id(o) not in here])
+        sources: dict[_Key, int | None] = {}
         for op in ops:
             if isinstance(op, Take):
-                self._take(op, sown, later)
+                self._take(op, sown, later, sources)
             elif isinstance(op, Move):
                 self._move(op, state, later, echo)
         sown.end()
@@ -95,9 +96,19 @@ class Ledger:
             if event.verb == "hardening off":
                 self._harden(event, day)
 
-    def _take(self, op: Take, sown: WhereSown, later: Later) -> None:
-        """Settle which stand the plants come from, and let it go there."""
-        source = sown.source(op)
+    def _take(
+        self, op: Take, sown: WhereSown, later: Later, sources: dict[_Key, int | None]
+    ) -> None:
+        """Settle which stand the plants come from, and let them go there.
+
+        What is put by beside another taking comes from where that one came.
+        """
+        key = op.event.key
+        beside = (
+            op.kind == "spare" and op.event.verb != "spare" and key in sources and not op.source
+        )
+        source = sources[key] if beside else sown.source(op)
+        sources.setdefault(key, source)
         if source is None:
             sown.take(op)
         else:
