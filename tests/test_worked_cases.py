@@ -96,7 +96,7 @@ def test_cells_with_two_seeds_are_estimated():
         (12, "checked x: 30 cells"),
     )
     assert s.up.cells_up == 30
-    # p = 1 - sqrt(1 - 30/32) = .75: source, group testing, REFERENCES of the project 5.2
+    # p = 1 - sqrt(1 - 30/32) = .75: group testing, Thompson 1962, from memory
     assert s.up.share.value == pytest.approx(0.75)
     assert s.up.estimated and s.up.emerged == 48
 
@@ -243,7 +243,7 @@ def test_estimates_bound_first_up_and_count_nothing():
 
 def test_all_cells_full_is_at_least():
     _, s = one_sowing("72-cell tray, 2 per cell", (12, "checked x: 72 cells"))
-    # source: REFERENCES 5.2, 72/72, k = 2: Wilson limits .77494, 1
+    # 72 of 72 with two seeds each: Wilson's lower limit .9493 turned, 1 - sqrt(1 - .9493) = .7749
     assert s.up.share.low == pytest.approx(0.77494, abs=1e-5)
     assert (s.up.value_known, s.up.emerged, s.up.at_least, s.up.estimated) == (
         False,

@@ -21,7 +21,7 @@ class Book:
         self.cuts = [e for e in farm.events if isinstance(e, Harvested) and e.day <= as_of]
 
     def season(self, sown: Sown) -> int:
-        """The year of the first cut: the next for kinds sown late, if sown late (ENTRIES 4)."""
+        """The year of the first cut: the next for kinds sown late, if sown late."""
         late = (sown.day.month > 8) if self.farm.latitude >= 0 else (sown.day.month > 2)
         return sown.day.year + (1 if late and self.farm.crop(sown.crop).late_next_year else 0)
 

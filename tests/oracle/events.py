@@ -1,7 +1,7 @@
 """What can happen on a small farm, as structured events.
 
 These are facts, not text: the writer turns them into entry lines and the ledger works the figures
-out from them, so neither depends on how a line is read (DESIGN section 10, the second oracle).
+out from them, so neither depends on how a line is read.
 """
 
 from __future__ import annotations
@@ -90,7 +90,7 @@ class Loss:
 class Checked(Event):
     """A check.  `count` is of what stands where sown, `alive` of a later stand.
 
-    `unit` None on cells of several seeds leaves the unit to the rule of ENTRIES section 3.
+    `unit` None on cells of several seeds leaves the unit to the usual rule.
     `of` is the M of `N of M`; `tray` marks a count of one tray; `about` an estimate.
     `moves` are (number, container) taken from damp paper within the check itself.
     `bare_ok` tells the writer that the number may stand without a word after it.

@@ -1,4 +1,4 @@
-"""The figures of DESIGN section 7 from structured events, the slow way: `expected(farm, as_of)`.
+"""The tables from structured events, the slow way: `expected(farm, as_of)`.
 
 A key that a row lacks is a column this oracle does not work out.
 """
@@ -32,7 +32,7 @@ from .running import History
 Row = dict[str, str]
 Where = dict[Event, tuple[str, int]]
 MEASURES = {"cells": "up", "open": "up", "paper": "sprouted", "direct": "stand"}
-ASSUMED_SPREAD = 0.08  # what a farm in its first season borrows (STATISTICS section 1)
+ASSUMED_SPREAD = 0.08  # what a farm in its first season borrows
 
 
 def show(x: object, places: int | None = None) -> str:

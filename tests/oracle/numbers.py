@@ -9,7 +9,7 @@ Step = tuple[int, int]
 
 
 def wilson(x: float, n: float) -> tuple[float, float]:
-    """The 95 % score limits of x out of n (STATISTICS section 2, one seed a cell, no spread)."""
+    """The 95 % score limits of x out of n, one seed a cell, no spread between sowings."""
     p = x / n
     mid = p + Z * Z / (2 * n)
     half = Z * sqrt(p * (1 - p) / n + Z * Z / (4 * n * n))
@@ -32,7 +32,7 @@ def cell_limits(y: int, n: int, k: int) -> tuple[float, float]:
 def crossing(steps: list[Step], share: float) -> tuple[int, int, float | None] | None:
     """Where the running count reaches a share of the last: (day before, day of, line point).
 
-    No point, and 0 for the day before, when the first visit is already there (DESIGN section 5).
+    No point, and 0 for the day before, when the first visit is already there.
     """
     total = steps[-1][1] if steps else 0
     if total <= 0:
@@ -75,7 +75,7 @@ def evenness(steps: list[Step]) -> float | None:
 
 
 def slope(steps: list[Step]) -> float | None:
-    """The log-logistic shape with 10 % and 90 % where they were seen (STATISTICS section 6)."""
+    """The log-logistic shape with 10 % and 90 % where they were seen."""
     low, high = crossing(steps, 0.1), crossing(steps, 0.9)
     if not low or not high or low[2] is None or high[2] is None:
         return None
@@ -93,7 +93,7 @@ def log_half(steps: list[Step]) -> float:
 def give_up_day(
     histories: list[list[Step]], farm: list[list[Step]], published: tuple[int, int] | None
 ) -> int | None:
-    """Twice the day by which 90 % should be up, in whole days (STATISTICS section 6).
+    """Twice the day by which 90 % should be up, in whole days.
 
     From the kind's own finished sowings of earlier seasons with five or more up; with none, from
     the days to sprout that crops.yaml gives; with neither there is no such day.
@@ -121,7 +121,7 @@ def cell_share(groups: list[tuple[int, int, int]], rho: float) -> float:
     """The seed share at which the score of all groups (cells, seeds a cell, cells up) is nought.
 
     Seeds of one cell are alike by rho, so the chance of an empty cell is the beta-binomial one
-    (STATISTICS section 2).  Found by halving.
+    Found by halving.
     """
     if all(y == 0 for _, _, y in groups):
         return 0.0

@@ -1,4 +1,4 @@
-"""One event in words: the clauses of a line, in one of the ways that ENTRIES allows."""
+"""One event in words: the clauses of a line, in one of the ways that are allowed."""
 
 from __future__ import annotations
 

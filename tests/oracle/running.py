@@ -1,4 +1,4 @@
-"""One sowing walked day by day: what stands where, and what had come up (ENTRIES section 4)."""
+"""One sowing walked day by day: what stands where, and what had come up."""
 
 from __future__ import annotations
 

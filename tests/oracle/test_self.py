@@ -1,4 +1,4 @@
-"""The oracle against the worked cases of ENTRIES section 5."""
+"""The oracle against worked cases."""
 
 from __future__ import annotations
 
