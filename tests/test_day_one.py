@@ -163,6 +163,7 @@ def test_preview_builds_anew_and_keeps_serving_when_an_entry_is_broken(tmp_path)
         )
         wait(lambda: get(base + "built-now") != first)
         assert "broken-braces" in get(base + "put-right.html")
+        assert "broken-braces,error," in get(base + "data/findings.csv")
         assert "0 of 9" in get(base + "sowings/ammi-26-1.html") or "not counted" in get(
             base + "sowings/ammi-26-1.html"
         )

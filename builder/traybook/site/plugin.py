@@ -12,7 +12,7 @@ from mkdocs.exceptions import PluginError
 from mkdocs.plugins import BasePlugin, event_priority, get_plugin_logger
 from mkdocs.structure.files import File, Files, InclusionLevel
 
-from traybook.exports.tables import shared_tables
+from traybook.exports.tables import own_tables, shared_tables
 from traybook.files.cases import read_case
 from traybook.files.clock import today
 from traybook.files.offline import index_as_script
@@ -64,7 +64,8 @@ class TraybookPlugin(BasePlugin[TraybookConfig]):
         config.extra["traybook_own"] = loaded.book.own
         figures = farm_figures(loaded.kept)
         pages = build_pages(figures, loaded.findings, _cases(loaded))
-        tables = {f"data/{n}": t for n, t in shared_tables(figures, loaded.findings).items()}
+        texts = own_tables if loaded.book.own else shared_tables
+        tables = {f"data/{n}": t for n, t in texts(figures, loaded.findings).items()}
         self._manual(files, config)
         known = {p.address for p in pages} | set(tables) | {f.dest_uri for f in files}
         renderer = Renderer(page_templates(), known)
