@@ -11,13 +11,13 @@ import pytest
 from scipy import stats
 from statsmodels.stats.proportion import proportion_confint
 
-from conftest import ROOT
+from conftest import ROOT, TWO_YEARS
 from oracle.farm import generate
 from oracle.write import write
 from outside import data, made
 from outside.road import put, rows_of, texts_of, travel
 from outside.spelling import SPELLINGS, by_day
-from outside.sums import apart
+from outside.sums import apart, key_of
 from traybook.findings.model import Weight
 from traybook.pipeline import load
 from traybook.rollup.farm import farm_figures
@@ -222,6 +222,11 @@ def made_farm(folder, own):
     return load(put(folder, made.files()), made.AS_OF, own=own)
 
 
+def two_years_farm(folder, own):
+    files = {name: text.encode() for name, text in TWO_YEARS.items()}
+    return load(put(folder, files), dt.date(2026, 6, 1), own=own)
+
+
 def demo_farm(_folder, own):
     return load(ROOT, dt.date(2026, 12, 31), own=own)
 
@@ -237,14 +242,21 @@ def random_farm(seed):
 @pytest.mark.parametrize("own", [False, True], ids=["shared", "own"])
 @pytest.mark.parametrize(
     "farm",
-    [made_farm, demo_farm, *map(random_farm, range(100, 105))],
-    ids=["made", "demo", *(f"random {n}" for n in range(100, 105))],
+    [made_farm, two_years_farm, demo_farm, *map(random_farm, range(100, 105))],
+    ids=["made", "two years", "demo", *(f"random {n}" for n in range(100, 105))],
 )
 def test_crops_are_the_sums_of_sowings(farm, own, tmp_path):
     texts = texts_of(farm(tmp_path, own))
     rows = rows_of(texts)
     assert rows["crops.csv"], "there is something to add"
     assert apart(texts["sowings.csv"], texts["crops.csv"]) == []
+    # where cells of several seeds stand in for seedlings, no share is read off their sum
+    estimated = {
+        key_of(r)
+        for r in rows["sowings.csv"]
+        if r["in_germination"] == r["germination_estimated"] == "true"
+    }
+    assert not [r for r in rows["crops.csv"] if key_of(r) in estimated and r["germination"]]
     # and a sowing's stems are those of its harvests
     cut = Counter()
     for row in csv.DictReader(io.StringIO(texts["harvests.csv"])):
@@ -268,6 +280,10 @@ def test_the_made_farm_by_hand(own, want, tmp_path):
         for r in rows
     }
     assert got == want
+    (cells,) = [
+        r for r in rows if (r["crop"], r["season"], r["measure"]) == ("stock", "2026", "up")
+    ]
+    assert cells["germination"] == "", "96 of 216 are an estimate from 64 cells of two seeds"
     if not own:
         for column, hand in (("good_share", made.GOOD_SHARE), ("half_day", made.HALF_DAY)):
             by_key = {(r["crop"], r["season"], r["measure"]): r[column] for r in rows}

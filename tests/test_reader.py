@@ -149,6 +149,18 @@ def test_lines_blocks_and_mappings_give_the_same_record(forms):
         assert record == first, text
 
 
+def test_a_bench_in_the_tunnel_is_a_place_and_a_bed_wanted_a_reason():
+    for farm_place in (True, False):
+        farm = Farm(places={"tunnel bench": {}} if farm_place else {})
+        text = "sown x-26-1: 60 cells of a 72, 1 per cell, tunnel bench"
+        (event,) = read_file(Source(f"entries/{DAY}.md", text), farm, dt.date(2026, 11, 1)).events
+        assert event.one("place").where == "tunnel bench"
+    (event,), _ = read("finished x-26-1: bed wanted")
+    assert (event.one("where"), event.note) == (None, "bed wanted")
+    (event,), _ = read("finished x-26-1: bed 4")
+    assert event.one("where").where == "bed 4"
+
+
 def test_a_list_of_subjects_is_an_event_each():
     events, _ = read("hardening off: [stock-26-1, stock-26-2]")
     assert [(e.verb, e.subject, e.n) for e in events] == [

@@ -15,6 +15,7 @@ from statsmodels.stats.proportion import proportion_confint
 from outside.by_scipy import likelihood, score
 from traybook.stats.proportions import CellGroup, share_from_cells, wilson, z_of
 from traybook.stats.speed import (
+    Reached,
     evenness,
     give_up_day,
     late_day,
@@ -266,6 +267,12 @@ def test_all_at_the_first_look_has_no_half_day():
     assert reached(counts, 0.5).point is None and reached(counts, 0.9).point == pytest.approx(8.6)
 
 
+def test_one_seed_has_a_day_like_any_other():
+    # by hand: half a seed of one, looked at on days 4 and 6; the seed itself was seen on day 6
+    assert reached([(4, 0), (6, 1)], 0.5) == Reached(4, 6, 5.0)
+    assert mean_days([(4, 0), (6, 1)]) == 6
+
+
 def test_nothing_up_has_no_days():
     for counts in ([], [(5, 0)], [(5, 0), (9, 0)]):
         assert reached(counts, 0.5) is None
@@ -297,6 +304,19 @@ def test_reached_in_fractions(counts, tenths):
     (a, m), (b, n) = counts[i - 1], counts[i]
     assert got.after == a and a <= got.point <= b
     assert got.point == pytest.approx(float(a + (target - m) * (b - a) / (n - m)), abs=1e-7)
+
+
+@given(SOME)
+def test_the_middle_seed_is_not_before_the_half(counts):
+    """(S+1)/2 is never reached before S/2; all at the first look leaves no point to either."""
+    of = counts[-1][1]
+    half, middle = reached(counts, 0.5), reached(counts, (of + 1) / 2 / of)
+    assert half.by <= middle.by
+    if half.point is not None:
+        assert half.point <= middle.point + 1e-9
+    if counts[0][1] == of:
+        assert half.point is None and middle.point is None
+        assert mean_days(counts) == pytest.approx(counts[0][0])
 
 
 @given(SOME)

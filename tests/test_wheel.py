@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import datetime as dt
+import io
 import json
 import os
 import subprocess
@@ -17,6 +18,7 @@ from pathlib import Path
 import pytest
 
 from conftest import ROOT, TWO_YEARS, make
+from kit import load_texts, tables
 from outside import made
 from outside.road import put
 from traybook.exports.tables import own_tables, shared_tables
@@ -66,13 +68,20 @@ def bin_(wheel, tmp_path_factory) -> Path:
     return commands
 
 
-def run(bin_: Path, folder: Path, *args: str | Path) -> subprocess.CompletedProcess[str]:
-    """A command of the package as a module, in a folder; the repository is on no path."""
-    env = {k: v for k, v in os.environ.items() if k not in ("PYTHONPATH", "SOURCE_DATE_EPOCH")}
+def start(command: Path, folder: Path, *args: str | Path) -> subprocess.CompletedProcess[str]:
+    """A command of the fresh environment, in a folder; the repository is on no path."""
+    left_out = ("PYTHONPATH", "PYTHONHOME", "SOURCE_DATE_EPOCH")
+    env = {k: v for k, v in os.environ.items() if k not in left_out}
     return subprocess.run(
-        [bin_ / "python", "-m", "traybook.cli.main", *args],
+        [command, *args],
         cwd=folder, env=env, capture_output=True, text=True, encoding="utf-8", check=False,
     )  # fmt: skip
+
+
+def run(bin_: Path, folder: Path, *args: str | Path) -> subprocess.CompletedProcess[str]:
+    """The installed `traybook`."""
+    script = bin_ / ("traybook.exe" if os.name == "nt" else "traybook")
+    return start(script, folder, *args)
 
 
 def held(folder: str) -> set[str]:
@@ -121,22 +130,22 @@ def test_the_wheel_holds_nothing_else(wheel):
 
 def test_the_package_comes_from_the_wheel(bin_, tmp_path):
     code = (
-        "import json, sys, traybook, click; from importlib.metadata import version\n"
-        "print(json.dumps([traybook.__file__, sys.prefix, click.__file__, version('traybook')]))"
+        "import json, sys, traybook, click; from importlib.metadata import entry_points, version\n"
+        "(plugin,) = entry_points(group='mkdocs.plugins', name='traybook')\n"
+        "site = sys.modules[plugin.load().__module__].__file__\n"
+        "print(json.dumps([traybook.__file__, sys.prefix, click.__file__, version('traybook'), "
+        "site, sys.path]))"
     )
-    got = subprocess.run(
-        [bin_ / "python", "-c", code], cwd=tmp_path, capture_output=True, text=True, check=True
-    )
-    where, prefix, click, version = json.loads(got.stdout)
+    got = start(bin_ / "python", tmp_path, "-c", code)
+    assert got.returncode == 0, got.stderr
+    where, prefix, click, version, plugin, path = json.loads(got.stdout)
+    assert Path(plugin).resolve().is_relative_to(Path(prefix).resolve())
+    assert ROOT / "builder" not in [Path(p).resolve() for p in path], "the editable install"
     assert Path(where).resolve().is_relative_to(Path(prefix).resolve())
     assert not Path(where).resolve().is_relative_to(ROOT)
     assert Path(prefix).resolve() == bin_.parent.resolve()
     assert Path(click).is_relative_to(sysconfig.get_paths()["purelib"])
-    script = bin_ / ("traybook.exe" if os.name == "nt" else "traybook")
-    told = subprocess.run(
-        [script, "--version"], cwd=tmp_path, capture_output=True, text=True, check=True
-    )
-    assert told.stdout == f"traybook {version}\n"
+    assert run(bin_, tmp_path, "--version").stdout == f"traybook {version}\n"
 
 
 @pytest.fixture(scope="module", params=["two years", "made"])
@@ -173,6 +182,16 @@ def test_export(bin_, farm, own, named, tmp_path):
     assert got.stdout.splitlines() == [str(out / name) for name in want]
     assert ("findings.csv" in want) == own
     assert list(csv.DictReader(want["sowings.csv"].splitlines())), "there is something to compare"
+
+
+def test_the_tables_are_those_of_the_lines_alone(bin_, tmp_path):
+    """The same lines handed over in this process, with no folder to read."""
+    folder, out = make(tmp_path / "farm", TWO_YEARS), tmp_path / "out"
+    run(bin_, folder, "export", "--own", "--to", out, "--as-of", str(DAY))
+    lines = {name: text for name, text in TWO_YEARS.items() if name.startswith("entries/")}
+    got = {name: list(csv.DictReader(io.StringIO(text))) for name, text in read(out).items()}
+    assert got == tables(load_texts(lines, DAY))
+    assert len(got["sowings.csv"]) == 4
 
 
 def test_as_of_is_the_day_of_the_figures(bin_, farm, tmp_path):
@@ -213,6 +232,25 @@ def test_site(bin_, farm, tmp_path):
     private -= codes | {"code"}
     assert codes <= pages and private and private.isdisjoint(pages)
     assert not (folder / "site").exists(), "--to says where"
+    # what the wheel brings is in it: the theme, the pages and the manual
+    for name in ("index.html", "css/traybook.css", "how-to-write-entries.html"):
+        assert (out / name).stat().st_size > 500, name
+    page = (out / "sowings" / "stock-25-1.html").read_text("utf-8")
+    assert "Iron Rose" in page and "css/traybook.css" in page
+
+
+def test_a_site_made_where_one_stands(bin_, tmp_path):
+    """In a farm with pages of its own; the manual that the wheel brings is there all the same."""
+    own = {"journal/the-farm.md": "# The farm\n\nTwo fields.\n"}
+    folder = make(tmp_path / "farm", TWO_YEARS | own)
+    told = run(bin_, folder, "site", "--as-of", str(DAY))
+    assert told.returncode == 0, told.stderr
+    assert (folder / "site" / "index.html").is_file()
+    assert (folder / "site" / "sowings" / "stock-26-1.html").is_file()
+    assert str(folder / "site" / "index.html") in told.stdout
+    for name in ("the-farm.html", "how-to-write-entries.html"):
+        assert (folder / "site" / name).is_file()
+    assert {p.name for p in folder.iterdir()} == {"entries", "journal", "mkdocs.yml", "site"}
 
 
 def test_why(bin_, tmp_path):

@@ -106,6 +106,9 @@ def read_clause(verb: Verb, piece: Piece, farm: Farm, out: Clauses) -> None:
 def _whole(verb: Verb, piece: Piece, farm: Farm, out: Clauses) -> bool:
     """A field whose pattern fits the whole clause."""
     if verb.name == "sown":
+        if fold(bare(piece.text)) in {fold(p) for p in farm.places}:
+            out.said.append(Said("place", where=bare(piece.text), at=piece.at))
+            return True
         held = container(piece.text, farm.bed_names())
         if held:
             out.said.append(Said("container", into=piece.text, at=piece.at))

@@ -45,6 +45,8 @@ _BED = re.compile(
     r"(?:bed|block|plot|strip|row|tunnel|field|hoop ?house|caterpillar)\b.*)$",
     re.I,
 )
+# A bench in the tunnel is a place to stand, no bed.
+_NO_BED = re.compile(r"\b(?:bench|shelf|frame|floor|table|rack|wanted)\b", re.I)
 _SPOT = re.compile(
     r"\b(?:bench|shelf|shelves|frames?|greenhouse|glasshouse|polytunnel|tunnel|house|window|sill|"
     r"windowsill|cellar|basement|floor|fridge|garage|porch|rack|mat|room|shed|barn|table|trays?|"
@@ -105,7 +107,7 @@ def container(words: str, beds: Collection[str] = ()) -> Container | None:
         found = pattern.fullmatch(text) or pattern.fullmatch(plain)
         if found and not (found.groupdict().get("bare") and not found["trays"]):
             return _made(kind, plain, found.groupdict())
-    bed = _BED.match(text)
+    bed = None if _NO_BED.search(text) else _BED.match(text)
     return Container("bed", bare(bed["name"])) if bed else None
 
 

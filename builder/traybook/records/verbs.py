@@ -274,7 +274,7 @@ _FINISHED = (
                    "moldy|dead)(?P<seeds>)(?:\\s+(?:away|out|behind))?",),
           "15 seeds thrown", "seeds given up with it"),
     Field("where", ("(?:the\\s+)?(?P<where>(?:damp |wet |kitchen )?paper|(?:seed |open |mother )?(?:tray|flat)|"
-                    "where sown|(?:the )?sowing tray|bed \\S+|(?:the )?pots|(?:the )?\\d+s)"
+                    "where sown|(?:the )?sowing tray|bed \\d+\\w?|(?:the )?pots|(?:the )?\\d+s)"
                     "(?:\\s+(?:only|cleared|emptied|done))?",),
           "paper", "only this stand is finished", keys=("where", "only")),
 )  # fmt: skip
