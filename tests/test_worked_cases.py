@@ -301,6 +301,17 @@ def test_two_plantings_in_one_line():
     assert s.good == 100
 
 
+def test_a_bed_and_then_its_number_of_plants_is_one_planting():
+    _, s = one_sowing(
+        "128 seeds",
+        (8, "checked x: 100 up"),
+        (40, "planted out x: bed 2, 78 plants, 9 in apart, 4 rows"),
+    )
+    (planting,) = s.account.plantings
+    assert (planting.plants, planting.bed, planting.rows) == (78, "bed 2", 4)
+    assert planting.spacing_mm == pytest.approx(228.6)
+
+
 def test_settled_after_two_quiet_counts_past_the_give_up_day():
     crops = {"crops": "x:\n  days to sprout: 7-14\n"}
     # half = sqrt(98) = 9.90, t90 = 9.90 x 9^(1/8) = 13.03, given up at 26.06 -> 27

@@ -17,8 +17,14 @@ _ONE_WORD = re.compile(r"[^\s,;:]*\d[^\s,;:]*")
 
 
 def is_code(words: str) -> bool:
-    """A code is one word with a number in it."""
-    return bool(_ONE_WORD.fullmatch(words)) and not words.isdigit()
+    """A code is one word with a number in it, or a crop's words with one: sweet william-26-1."""
+    if words.isdigit():
+        return False
+    return bool(_ONE_WORD.fullmatch(words) or CODE.fullmatch(_joined(words)))
+
+
+def _joined(words: str) -> str:
+    return "-".join(words.split())
 
 
 class Crops:
@@ -128,7 +134,7 @@ class Codes:
         said = event.one("crop")
         if is_code(event.subject):
             code = self._own(event)
-            made = CODE.fullmatch(event.subject)
+            made = CODE.fullmatch(_joined(event.subject))
             part = made["crop"].lower() if made else ""
             crop = said.text if said else crop_slug(self.crops.farm, part) if part else ""
             crop = self.crops.name(crop) or crop or self._crop_in_words(event) or event.subject

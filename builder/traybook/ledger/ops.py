@@ -193,6 +193,8 @@ def _planted(event: Event) -> list[Op]:
         if s.field == "planted":
             if out and not out[-1].into and out[-1].n and s.n is None:
                 out[-1] = replace(out[-1], into=s.into, spec=_join(out[-1].spec, s))
+            elif out and out[-1].into and out[-1].n is None and s.n and not s.into:
+                out[-1] = replace(out[-1], n=s.n)
             else:
                 out.append(Take(event, "planted", s.n, s.where or source, s.into, s))
         elif s.field in ("rows", "spacing", "length") and out:

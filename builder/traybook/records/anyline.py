@@ -7,7 +7,7 @@ import re
 from dataclasses import dataclass, field
 
 from traybook.findings.model import Finding, Label
-from traybook.records.clauses import Clauses
+from traybook.records.clauses import Clauses, read_clause
 from traybook.records.settings import Farm
 from traybook.records.verbs import Verb
 from traybook.text.lines import Line
@@ -64,12 +64,25 @@ class AnyLine:
         self.farm, self.file_day, self.as_of = farm, on, as_of
         self.people = {p.casefold(): p for p in farm.people}
 
-    def tail(self, draft: Draft, piece: Piece) -> Piece:
-        """A day or initials at the end of a clause are the line's: `31 up yesterday`, `31 up by jo`."""
+    def tail(self, draft: Draft, piece: Piece, verb: Verb) -> Piece:
+        """A day or initials at the end of a clause are the line's: `31 up yesterday`, `31 up by jo`.
+
+        A day only if all else in the clause was read: in `must look again on Friday`, `for a
+        wedding on Saturday` or a second count of the same thing it is no day of this line's.
+        """
         found = _ON_TAIL.search(piece.text)
         if found:
+            rest, trial = piece.part(0, found.start()), Clauses()
+            read_clause(verb, rest, self.farm, trial)
+            here = {(s.field, s.unit, s.where) for s in trial.said}
+            if (
+                not here
+                or here & {(s.field, s.unit, s.where) for s in draft.clauses.said}
+                or (found["day"] and trial.words)
+            ):
+                return piece
             self.day_of(draft, piece.part(found.start(), len(piece.text)))
-            return piece.part(0, found.start())
+            return rest
         by = _BY_TAIL.search(piece.text)
         if by and by["who"].casefold() in self.people:
             draft.by = self.people[by["who"].casefold()]

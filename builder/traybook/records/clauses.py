@@ -8,15 +8,16 @@ from dataclasses import dataclass, field, replace
 from traybook.findings.model import Finding
 from traybook.records.containers import bare, container, is_spot
 from traybook.records.event import Said
+from traybook.records.meaning import cause_and_place, end_of_name, meant_otherwise, said_by
 from traybook.records.settings import Farm
 from traybook.records.verbs import VERBS, Field, Verb, field_for, keyed, patterns
 from traybook.text.names import fold
-from traybook.text.scalars import NUMBER, Amount, amount, length_mm, whole_number
+from traybook.text.scalars import NUMBER, Amount
 from traybook.text.source import Piece
 
 _SPLIT = re.compile(
     r",(?!\d{3}(?!\d))|(?<!\d),"
-    rf"|\s+(?:and|&|\+)\s+(?={NUMBER})"
+    rf"|(?<!hundred)\s+(?:and|&|\+)\s+(?={NUMBER})"
     r"|(?<!approx)(?<!\bca)(?<!\bno)[.!]\s+",
     re.IGNORECASE,
 )
@@ -27,6 +28,10 @@ _LEAD = re.compile(
 )
 _BRACKETS = re.compile(r"\(([^()]*)\)")
 _DIGIT = re.compile(r"\d|[½¼¾⅓⅔]")
+# Figures that count nothing: which cut it was, the day of a month, the number in a place's name.
+_NO_COUNT = re.compile(
+    r"\b\d+(?:st|nd|rd|th)\b|\b(?:bed|tray|block|row|shelf|plot)\s+\d+\w?\b", re.IGNORECASE
+)
 
 
 @dataclass(slots=True)
@@ -50,7 +55,7 @@ class Clauses:
 
     def number_left(self, piece: Piece) -> None:
         """A number that no field took is a doubt: it may be a count."""
-        found = _DIGIT.search(piece.text)
+        found = _DIGIT.search(_NO_COUNT.sub(lambda m: " " * len(m.group()), piece.text))
         if found:
             end = re.compile(r"[\d,.]*").match(piece.text, found.start()).end()  # type: ignore[union-attr]
             at = piece.part(found.start(), max(end, found.end()))
@@ -167,38 +172,56 @@ def _beginning(verb: Verb, piece: Piece, farm: Farm, out: Clauses) -> bool:
             if (
                 not found
                 or not found.end()
-                or "bare" in found.groupdict()
+                or not {"bare", "whole"}.isdisjoint(found.groupdict())
                 or not re.match(r"[\s(]", piece.text[found.end() :])
             ):
                 continue
             rest = piece.part(found.end(), len(piece.text))
             if _DIGIT.search(rest.text) or not _plain_rest(rest.text):
                 continue
+            if "alone" in found.groupdict() and not _BESIDE.match(rest.text):
+                continue
+            if verb.name == "sown" and rest.text[0].isupper() and not _DIGIT.search(found.group()):
+                continue
             if _accept(fld, found, piece.part(0, found.end()), farm, out):
-                out.word(rest.text.strip("()"))
+                if verb.name == "sown":
+                    read_clause(verb, rest, farm, out)
+                else:
+                    out.word(rest.text.strip("()"))
                 return True
     return False
+
+
+# After a number with no word of its own: where or why, never what it counts (`2 trays`).
+_BESIDE = re.compile(
+    r"(?:at|for|on|by|because|which|who|so|but|though|as|when|after|while|again)\b|\(",
+    re.IGNORECASE,
+)
 
 
 def _plain_rest(rest: str) -> bool:
     """Words that turn a number's meaning (more, fewer, per, of) may not be left over unread."""
     return not re.match(
-        r"(?:more|fewer|less|another|extra|per|of|x|%|to|from|new|further)\b", rest, re.I
+        r"(?:more|fewer|less|another|extra|per|of|x|%|to|from|new|further|each|apiece)\b",
+        rest,
+        re.I,
     )
 
 
 def _accept(fld: Field, found: re.Match[str], piece: Piece, farm: Farm, out: Clauses) -> bool:
     """Turn a match into what was said, unless its words say that another field is meant."""
-    said = _said(fld, found, piece, farm)
+    said = said_by(fld, found, piece, farm)
     if said is None:
         return False
     spots = farm.spots()
+    if meant_otherwise(fld, found, said, spots, out.said):
+        return False
     if fld.name == "taken" and not is_spot(said.into, spots):
         if not (out.said and out.said[-1].field == "lost"):
             return False
         said = Said("lost", n=said.n, unit=said.unit, cause=said.into, at=said.at)
     if fld.name == "lost" and said.cause:
-        said = _cause_and_place(said, spots)
+        said = cause_and_place(said, spots)
     cells = re.fullmatch(r"(\d+) cells?", said.where)
     if cells and fld.name == "up":
         out.said.append(replace(said, where=""))
@@ -214,86 +237,29 @@ def _accept(fld: Field, found: re.Match[str], piece: Piece, farm: Farm, out: Cla
         out.said.append(replace(said, where=""))
         out.words.append(said.where)
         return True
-    if (
-        fld.name == "planted"
-        and said.into
-        and container(said.into) is None
-        and not is_spot(said.into, spots)
-    ):
-        return False
-    out.said.append(said)
+    last = out.said[-1] if out.said else None
+    if fld.name == "stems" and "each" in found.group().lower() and last and last.field == "bunches":
+        out.said[-1] = replace(last, of=last.of or said.n)
+        return True
+    end = end_of_name(said.into, farm) if fld.name in ("into", "planted") else None
+    if end is None:
+        out.said.append(said)
+        return True
+    at = found.end("into") - len(said.into) + end
+    out.said.append(replace(said, into=said.into[:end], at=piece.part(0, at).at))
+    rest = piece.part(at, found.end("into"))
+    more = re.match(r"(?:and|then|but)\s+", rest.text, re.I)
+    verb = next(v for v in VERBS if fld in v.fields)
+    read_clause(verb, rest.part(more.end() if more else 0, len(rest.text)), farm, out)
     return True
 
 
-def _cause_and_place(said: Said, spots: frozenset[str]) -> Said:
-    """`frost in the bed`: the cause, and the place at its end."""
-    found = re.match(r"(.+?)\s+(?:in|on|at)\s+(.+)$", said.cause)
-    if found and not said.where and is_spot(found[2], spots):
-        return replace(said, cause=found[1], where=bare(found[2]))
-    return said
-
-
-def _said(fld: Field, found: re.Match[str], piece: Piece, farm: Farm) -> Said | None:
-    """The parts of a match as a `Said`; None when a length can't be read."""
-    got = {k: v for k, v in found.groupdict().items() if v is not None}
-    small, long_, depth = ("in", "ft", "in") if farm.units == "imperial" else ("cm", "m", "mm")
-    units = {"spacing": small, "between": small, "length": long_, "depth": depth}
-    lengths = {}
-    for name, unit in units.items():
-        if name not in got:
-            continue
-        bare_unit = "in" if name == "depth" and re.search(r"[/½¼¾]", got[name]) else unit
-        other = {"spacing": "between", "between": "spacing"}.get(name, "")
-        if other in got and re.fullmatch(r"[\d.]+\s*", got[name]):
-            bare_unit = re.sub(r"^[\d./ ½¼¾-]+", "", got[other]).strip() or unit
-        lengths[name] = length_mm(got[name], bare_unit)
-        if lengths[name] is None:
-            return None
-    n = amount(got["n"]) if "n" in got else None
-    if "cells" in got:
-        n = Amount(float(got["cells"]))
-    if "kilo" in got and n and n.value is not None:
-        n = replace(n, value=n.value * 1000)
-    of = amount(got["of"]) if "of" in got else None
-    for extra in ("size", "places"):
-        if extra in got:
-            of = Amount(float(got[extra]))
-    name, unit = _field_name(fld.name, got), got.get("unit", "").lower()
-    if fld.name == "none":
-        n = Amount(0.0)
-    cause = got.get("cause", "").strip()
-    if "seeds" in got:
-        unit = unit or "bad"
-        rot = re.search(r"mou?ld|rot", piece.text, re.I)
-        cause = cause or ({"mo": "mould", "ro": "rot"}[rot.group()[:2].lower()] if rot else "")
-    low = whole_number(got["low"]) if "low" in got else None
-    bare_number = "bare" if "bare" in got else ""
-    return Said(
-        name,
-        n=n,
-        of=of,
-        unit=unit,
-        where=bare(got["where"]) if got.get("where") else "",
-        into=bare(got["into"]) if got.get("into") else "",
-        cause=cause,
-        text=(got.get("text") or got.get("whom") or got.get("per") or bare_number).strip(),
-        low=low,
-        high=int(got["high"]) if "high" in got else low,
-        spacing_mm=lengths.get("spacing"),
-        between_mm=lengths.get("between"),
-        length_mm=lengths.get("length"),
-        depth_mm=lengths.get("depth"),
-        rows=int(got["rows"]) if "rows" in got else None,
-        at=piece.at,
-    )
-
-
-def _field_name(name: str, got: dict[str, str]) -> str:
-    if name == "none":
-        return "up"
-    if name == "of" and got.get("word", "").lower() in ("alive", "living", "survived", "survive"):
-        return "alive"
-    return "up" if name == "of" else name
+# `F1` and `O75` belong to a variety's name; `rest of the packet` is none.
+_IN_NAME = re.compile(r"(?<![\w.])[A-Z]+\d+(?![\w.%])")
+_NO_VARIETY = re.compile(
+    r"\b(?:seeds?|seeded|sown|packet|overnight|thinly|thickly|scattered|broadcast|soaked|think|"
+    r"pelleted|primed|rest|old|fresh)\b"
+)
 
 
 def _sown_words(piece: Piece, farm: Farm, out: Clauses) -> None:
@@ -310,9 +276,11 @@ def _sown_words(piece: Piece, farm: Farm, out: Clauses) -> None:
     known = any(
         fold(text).endswith(fold(v)) for crop in farm.crops.values() for v in crop.varieties
     )
-    if not any(s.field in ("variety", "named") for s in out.said) and (
-        known or not _DIGIT.search(text)
-    ):
+    name = known or (
+        not _DIGIT.search(_IN_NAME.sub("", text))
+        and not (not re.search(r"\b[A-Z]\w", text) and _NO_VARIETY.search(text))
+    )
+    if name and not any(s.field in ("variety", "named") for s in out.said):
         out.said.append(Said("named", text=text, at=piece.at))
         return
     out.number_left(piece)

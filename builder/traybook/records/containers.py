@@ -27,7 +27,7 @@ _FORMS = (
     ),
     (
         "pots",
-        r"(?:(?P<cells>\d+)\s+(?:x\s*)?)?(?:[\d./½¾¼]+\s*-?(?:in|inch|cm|mm|L|\")\s+)?"
+        r"(?:(?P<cells>\d+)\s+(?:x\s*)?)?(?:(?:[\d./½¾¼]+|two|three|four|five|six)\s*-?(?:in|inch|cm|mm|L|\")\s+)?"
         r"(?:(?:deep|paper|root|peat|square|round|small|big)\s+)*(?:pots?|trainers?)",
     ),
     (

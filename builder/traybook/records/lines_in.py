@@ -209,7 +209,7 @@ class LineReader:
             return
         clauses, tails_ = split(value)
         for written in clauses:
-            piece = self.any.tail(draft, written)
+            piece = self.any.tail(draft, written, verb)
             if not self.any.takes(draft, piece, strict=False):
                 read_clause(verb, piece, self.farm, draft.clauses)
         self._tails(draft, tails_)

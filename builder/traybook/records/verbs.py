@@ -14,6 +14,9 @@ from traybook.text.names import fold, near
 from traybook.text.scalars import DAY, LENGTH, NUMBER
 
 _UNIT = r"cells?|seedlings?|plants?|clumps?|seeds?|corms?|tubers?|plugs?|sprouts?|sprouted|babies|little ones"
+# `2 dead leaves` and `5 gone to seed` lose no plant.
+_DEAD = r"dead(?!\s+(?:leaf|leaves|tips?|stems?|heads?|flowers?|wood|looking)\b)"
+_GONE = r"gone(?=$|\W*$|[.,!(]|\s+(?:to|from|by|with|in|on|at|because)\b)(?!\s+to\s+seed)"
 _NAMES = {
     "n": rf"(?P<n>{NUMBER})",
     "of": rf"(?P<of>{NUMBER})",
@@ -25,7 +28,11 @@ _NAMES = {
     "depth": rf"(?P<depth>{LENGTH})",
     "day": rf"(?P<day>{DAY})",
     "up": r"(?:up|(?:still )?standing|(?:still )?there|sprouted|germinated|showing|emerged|through|chitted|out|have come|come up|came up|visible)",
-    "lost": r"(?:(?:have |has |had )?(?:been |were |was |are |got )?)(?:lost|dead|died|damped off|gone|eaten|killed|keeled over|wilted|failed|thrown(?: out| away)?|chucked|binned)",
+    "lost": r"(?:(?:have |has |had )?(?:been |were |was |are |got )?)(?:lost|"
+    + _DEAD
+    + r"|died|damped off|"
+    + _GONE
+    + r"|eaten|killed|keeled over|wilted|failed|thrown(?: out| away)?|chucked|binned)",
     "bad": r"(?:mouldy|moldy|rotten|rotted|gone mouldy|gone off)",
 }
 _NAMED = re.compile(r"(?<!\?P)<(\w+)>")
@@ -70,7 +77,8 @@ _TAKE = (
           "what stays where it came from", form="{} left"),
     Field("spare", ("<n><u>\\s+(?:spares?|extra|surplus)",), "6 spare",
           "plants put by, besides the others", form="{} spare"),
-    Field("runts", ("<n><u>\\s+(?:runts?|rejects?|weak ones?|duds?|binned|thrown(?: out| away)?|composted|lost|dead)",), "3 runts",
+    Field("runts", ("<n><u>\\s+(?:runts?|rejects?|weak ones?|duds?|binned|thrown(?: out| away)?|composted|lost|dead)",
+                    "(?:binned|composted|threw (?:out|away))\\s+<n>"), "3 runts",
           "plants thrown out as too poor", form="{} runts"),
     Field("source", ("from (?:the\\s+)?(?P<where>.+)",), "from 50s",
           "which stand they come from", keys=("from",), form="from {}"),
@@ -93,7 +101,7 @@ _NUMBER_OF = Field(
     (
         "<n><u>\\s+to\\s+(?P<whom>.+)",
         "<n><u>\\s+from\\s+(?:the\\s+)?(?P<where>.+)",
-        "<n><u>",
+        "<n>(?P<alone>)(?:<u>|\\s+pots?)",
     ),
     "24",
     "how many plants; who to is private",
@@ -150,6 +158,7 @@ _SOWN = (
           keys=("on", "at"), form="place {}"),
 )  # fmt: skip
 
+_NONE = "(?:none|nothing|no signs?|nil|not a one|no seedlings|(?:no|0|zero) germination|no sprouts)"
 _CHECKED = (
     Field("density", (
         "<n><u>\\s*(?:per|a|/)\\s*(?P<per>ft|foot|m|metre|meter|yd|yard)(?:\\s+(?:up|stand(?:ing)?))?"
@@ -167,8 +176,8 @@ _CHECKED = (
     Field("first_seen", ("(?:the )?first (?:ones? |few )?(?:seen|up|showing|sprouts?|signs?|seedlings?)(?: up)?",),
           "first seen", "bounds when it came up; no count"),
     Field("none", (
-        "(?:none|nothing|no sign|no signs|nil|not a one|no seedlings|no germination|no sprouts)"
-        "(?:\\s+(?:up|yet|showing|sprouted|germinated|doing|at all|there|of life))*(?P<where>$)?",
+        _NONE + "(?:\\s+(?:up|yet|showing|sprouted|germinated|doing|at all|there|of life))+",
+        _NONE + "(?P<whole>)",
     ), "none up", "a count of nought"),
     Field("of", (
         "<n><uof>\\s*(?:of|out of|/)\\s*(?:the\\s+)?<of><u>(?:\\s+(?P<word>alive|left|living|survived?))"
@@ -179,9 +188,10 @@ _CHECKED = (
         "<n><u>\\s+(?:still\\s+)?(?:alive|living|survived?|made it|doing well)<where>",
         "alive\\s+<n>",
     ), "155 alive", "plants alive after they left where they were sown", form="{} alive"),
-    Field("left", ("<n><u>\\s+(?:left|remaining)<where>",), "18 left",
-          "what stands after some were taken", form="{} left"),
+    Field("left", ("<n><u>\\s+(?:left|remaining)(?!\\s+in the (?:packet|tin|jar|bag|box|envelope))<where>",),
+          "18 left", "what stands after some were taken", form="{} left"),
     Field("lost", (
+        "no(?P<none>)<uof>\\s+<lost>",
         "<n><u>\\s+<bad>(?P<seeds>)(?:\\s+(?:to|from|by|with)\\s+(?P<cause>.+))?",
         "<n><u>\\s+<lost><where>(?:\\s+(?:to|from|by|with|because of)\\s+(?P<cause>.+))?",
         "(?:lost|losing|lose)\\s+<n><u><where>(?:\\s+(?:to|from|by|with)\\s+(?P<cause>.+))?",
@@ -212,15 +222,17 @@ _MOVED = (
         "(?:(?:(?P<n2>\\d+)\\s+)?(?P<n>" + NUMBER + ")(?:\\s*\\(\\d+\\))?(?:\\s+of (?:them|it))?<u>\\s+)?"
         "(?:moved\\s+)?(?:back\\s+)?(?:on ?to|in ?to|out to|under|to)\\s+(?P<into>.+)",
         "(?:the\\s+)?(?P<where>tray \\w+|\\d+s|.+? trays?|.+? pots?|.+? plants)\\s+(?:on ?to|in ?to|to)\\s+(?P<into>.+)",
-        "(?P<into>(?!\\d|out of\\b|off\\b|away\\b|from\\b).+)",
+        "(?:moved\\s+)?from\\s+.+?\\s+(?:on ?to|in ?to|out to|to)\\s+(?P<into>.+)",
+        "(?:back\\s+)?(?P<into>(?!\\d|out of\\b|off\\b|away\\b|from\\b).+)",
     ), "half to frame", "how many, and to which place", keys=("to", "place")),
 )  # fmt: skip
 
 _PLANTED = (
-    Field("rows", ("(?:in\\s+)?(?P<rows>\\d+)\\s+rows?(?:\\s+(?:at|of|x)\\s+<s>)?",), "4 rows",
+    Field("rows", ("(?:in\\s+)?(?P<rows>\\d+|one|two|three|four|five|six)\\s+rows?(?:\\s+(?:at|of|x)\\s+<s>)?",), "4 rows",
           "rows of the planting", form="{} rows"),
     Field("spacing", ("(?:at|spaced|spacing)\\s+<s>(?:\\s+(?:spacing|centres|centers))?",
                       "<s>\\s+(?:spacing|apart|centres|centers)",
+                      "<s>\\s+in (?:the )?rows?",
                       "(?P<spacing>" + LENGTH + ")\\s*x\\s*(?P<between>" + LENGTH + ")"),
           "at 9 in x 9 in", "in the row, and between rows", form="at {}"),
     Field("length", ("(?P<length>\\d+(?:\\.\\d+)?\\s*(?:ft|feet|foot|m|metres?|meters?|yd|yards?|'))"
@@ -249,11 +261,12 @@ _HARVESTED = (
           "stems besides full bunches", form="{} over"),
     Field("grams", ("<n>\\s*(?:g|grams?)",), "250 g", "weight cut", form="{} g"),
     Field("grams", ("<n>\\s*(?:kg)(?P<kilo>)",), "1.5 kg", "weight cut"),
-    Field("grade", ("grade\\s+(?P<text>.+)", "(?P<text>firsts|first grade|second grade)"), "grade A",
+    Field("grade", ("grade\\s+(?P<text>[^\\d]+)", "(?P<text>firsts|first grade|second grade)"), "grade A",
           "grade of the stems", form="grade {}"),
     Field("bed", ("(?:from|in)\\s+(?P<where>[^\\d].*)",),
           "from bed 3", "the bed they were cut from", keys=("from",), form="from bed {}"),
-    Field("stems", ("<n>\\s*(?:stems?|stalks?|st|heads?|blooms?|flowers?)(?:\\s+(?:cut|in all))?",
+    Field("stems", ("<n>\\s*(?:stems?|stalks?|heads?|blooms?|flowers?)(?:\\s+(?:cut|in all|each))?",
+                    "<n>\\s+st",
                     "<n>(?P<bare>)(?:\\s+(?:cut|picked))?"), "120 stems", "stems cut", form="{} stems"),
 )  # fmt: skip
 
@@ -263,9 +276,10 @@ _THINNED = (
           "to 1 per cell", "seedlings left in each cell", keys=("to per cell",), form="to {} per cell"),
     Field("to_density", ("(?:down )?to\\s+<n>\\s*(?:per|a|/)\\s*(?P<per>ft|foot|m|metre|meter|yd|yard)",),
           "to 3/ft", "plants left a length of row"),
-    Field("spacing", ("(?:down )?to\\s+<s>", "<s>\\s+apart"), "to 6 in", "spacing left", form="to {}"),
+    Field("spacing", ("(?:down )?to\\s+<s>", "<s>\\s+apart",
+                      "(?P<whole>)(?=.*[^\\d\\s.])<s>"), "to 6 in", "spacing left", form="to {}"),
     Field("left", ("<n><u>\\s+(?:left|remaining)",), "36 left", "what stands after", form="{} left"),
-    Field("out", ("<n><u>\\s+(?:out|thinned(?: out)?|pulled|taken out|removed|snipped)", "<n><u>"),
+    Field("out", ("<n><u>\\s+(?:out|thinned(?: out)?|pulled|taken out|removed|snipped)", "<n>(?P<alone>)<u>"),
           "26 out", "seedlings taken out", form="{} out"),
 )  # fmt: skip
 
@@ -275,7 +289,7 @@ _FINISHED = (
           "15 seeds thrown", "seeds given up with it"),
     Field("where", ("(?:the\\s+)?(?P<where>(?:damp |wet |kitchen )?paper|(?:seed |open |mother )?(?:tray|flat)|"
                     "where sown|(?:the )?sowing tray|bed \\d+\\w?|(?:the )?pots|(?:the )?\\d+s)"
-                    "(?:\\s+(?:only|cleared|emptied|done))?",),
+                    "(?:\\s+(?:only|cleared|emptied|done))?(?P<whole>)",),
           "paper", "only this stand is finished", keys=("where", "only")),
 )  # fmt: skip
 
@@ -343,6 +357,8 @@ def near_verb(word: str) -> tuple[str, ...]:
     """The verbs that a word may be a slip of; none for a common doing."""
     if fold(word) in _DOINGS:
         return ()
+    if fold(word) in ("lost", "died", "dead", "up", "none"):
+        return ("checked",)
     single = [n for n in VERB_NAMES if " " not in n]
     return near(word, single, 2, slack=2 if len(word) > 4 else 1)
 

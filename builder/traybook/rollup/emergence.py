@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 from dataclasses import dataclass
 
 from traybook.ledger.model import Account
@@ -12,11 +13,12 @@ from traybook.stats.proportions import CellGroup, Share, share_from_cells, wilso
 from traybook.stats.speed import Reached, evenness, give_up_day, mean_days, reached
 
 #: Words that name an accident which takes a whole sowing before it can come up.
-ACCIDENTS = (
-    "mice", "mouse", "vole", "rat ", "rats", "bird", "cat ", "the cat", "dog", "chicken", "dried out",
-    "dried up", "dry", "dropped", "knocked", "spilled", "spilt", "tipped", "mislabel", "wrong label",
-    "label lost", "lost label", "flood", "blown",
-)  # fmt: skip
+ACCIDENTS = re.compile(
+    r"\b(?:mice|mouse|voles?|rats?|birds?|cats?|dogs?|chickens?|hens?|dried (?:out|up)|dropped|"
+    r"knocked|spilled|spilt|tipped|mislabel\w*|wrong labels?|labels? lost|lost (?:the )?labels?|"
+    r"flood\w*|blown)\b|^(?:too )?dry$|\b(?:got|went|gone|left|ran|bone) (?:too )?dry\b",
+    re.IGNORECASE,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,5 +179,4 @@ def _accident(account: Account) -> bool:
     """Lost whole to a named accident."""
     sown = account.sowing.seeds or account.sowing.cells or 0
     causes = [cause for n, cause in account.seeds_lost_to if sown and n >= sown]
-    words = f" {' '.join([*causes, account.reason])} ".lower()
-    return any(a in words for a in ACCIDENTS)
+    return any(ACCIDENTS.search(words) for words in (*causes, account.reason))

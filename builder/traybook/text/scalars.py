@@ -6,35 +6,32 @@ import datetime as dt
 import re
 from dataclasses import dataclass
 
+_ONES = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven",
+         "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen")  # fmt: skip
+_TENS = ("twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
 _WORDS = {
-    "none": 0,
-    "nothing": 0,
-    "nil": 0,
-    "zero": 0,
-    "one": 1,
-    "two": 2,
-    "three": 3,
-    "four": 4,
-    "five": 5,
-    "six": 6,
-    "seven": 7,
-    "eight": 8,
-    "nine": 9,
-    "ten": 10,
-    "eleven": 11,
-    "twelve": 12,
+    **dict.fromkeys(("none", "nothing", "nil", "zero"), 0),
+    **{word: n for n, word in enumerate(_ONES, 1)},
+    **{word: n * 10 for n, word in enumerate(_TENS, 2)},
+    "half a dozen": 6,
     "a dozen": 12,
     "a couple": 2,
+    "a hundred": 100,
 }
 _PARTS = {"¼": 0.25, "½": 0.5, "¾": 0.75, "⅓": 1 / 3, "⅔": 2 / 3, "⅛": 0.125}
 _SHARES = ("all", "half", "rest", "the rest", "the lot", "every one", "everything")
 
 #: A number as a pattern: digits (1,200), a fraction, or a word; perhaps said to be about.
 DIGITS = r"(?:\d{1,3}(?:,\d{3})+(?!\d)|\d+)(?:\.\d+)?"
+_SMALL = rf"(?:(?:{'|'.join(_TENS)})(?:[- ](?:{'|'.join(_ONES[:9])}))?|{'|'.join(_ONES)})"
+_WORDED = (
+    rf"(?:(?:an?|{'|'.join(_ONES[:9])})\s+hundred(?:\s+and\s+{_SMALL})?|{_SMALL}\s+dozen"
+    rf"|{'|'.join(_WORDS)}|{_SMALL})"
+)
 NUMBER = (
     r"(?:(?:about|around|roughly|approx\.?|circa|ca\.?|nearly|over|say)\s+|~\s*)?"
     rf"(?:(?:{DIGITS})[¼½¾⅓⅔⅛]?|[¼½¾⅓⅔⅛]|"
-    rf"(?:{'|'.join((*_WORDS, *_SHARES))})(?![\w-]))"
+    rf"(?:{_WORDED}|{'|'.join(_SHARES)})(?![\w-]))"
     r"(?:\s*-?ish\b|\+)?(?:\s*%)?"
 )
 _ABOUT = re.compile(r"(?:about|around|roughly|approx\.?|circa|ca\.?|nearly|over|say)\s+|~")
@@ -88,8 +85,8 @@ def amount(text: str) -> Amount:
             ),
             about,
         )
-    if flat in _WORDS:
-        return Amount(float(_WORDS[flat]), "", about, percent)
+    if re.fullmatch(_WORDED, flat):
+        return Amount(float(whole_number(flat)), "", about, percent)
     extra = 0.0
     if flat[-1:] in _PARTS:
         extra, flat = _PARTS[flat[-1]], flat[:-1]
@@ -97,8 +94,22 @@ def amount(text: str) -> Amount:
 
 
 def whole_number(text: str) -> int:
-    """Digits or a small number word as a whole number."""
-    return int(text) if text.isdigit() else _WORDS[text.lower()]
+    """Digits or number words as a whole number.
+
+    >>> whole_number("72"), whole_number("half a dozen"), whole_number("One hundred and twenty-five")
+    (72, 6, 125)
+    """
+    if text.isdigit():
+        return int(text)
+    flat = text.lower()
+    if flat in _WORDS:
+        return _WORDS[flat]
+    if flat.endswith(" dozen"):
+        return 12 * whole_number(flat.removesuffix(" dozen"))
+    hundreds, hundred, rest = flat.rpartition("hundred")
+    parts = [p for p in re.split(r"[\s-]+|and\b", rest) if p]
+    many = _WORDS.get(hundreds.strip(), 1) * 100 if hundred else 0
+    return many + sum(_WORDS[p] for p in parts)
 
 
 _MM = {
