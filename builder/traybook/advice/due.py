@@ -58,7 +58,12 @@ def _not_before(d: Due, as_of: dt.date) -> Due:
 def _of(s: SowingFigures, farm: Farm) -> Iterator[Due]:
     crop = farm.crops.get(fold(s.sowing.crop))
     moving_on = s.account.hardening or s.account.plantings
-    if not s.up.settled and s.account.sown_closed_on is None and not moving_on:
+    if (
+        not s.up.settled
+        and not s.sowing.shares
+        and s.account.sown_closed_on is None
+        and not moving_on
+    ):
         yield from _looking(s, crop)
     ready = _hardened(s)
     if ready:

@@ -55,7 +55,7 @@ def standing(figures: FarmFigures) -> tuple[Standing, ...]:
 def _stands(s: SowingFigures) -> list[Standing]:
     out = []
     a, crop = s.account, s.sowing.crop
-    if a.sown_closed_on is None and s.sowing.measure not in ("stand", "bought in"):
+    if a.sown_closed_on is None and s.sowing.measure != "stand" and not s.sowing.shares:
         count = rests_on(a.main, a.cells)
         plants = count.known()
         out += [

@@ -34,7 +34,7 @@ def event_rows(figures: FarmFigures, findings: Iterable[Finding]) -> Iterator[li
 def _row(figures: FarmFigures, entry: Entry, doubts: dict[str, list[tuple[int, int]]]) -> list[str]:
     event, code = entry.event, entry.ref.code
     echo = figures.kept.echo.get((event.key, code), "")
-    if not entry.used:
+    if entry.aside:
         echo = _WHY.get(event.fault, f"{'waits' if event.waits else 'set aside'}: {event.fault}")
     return [
         day(event.on),
@@ -44,7 +44,7 @@ def _row(figures: FarmFigures, entry: Entry, doubts: dict[str, list[tuple[int, i
         cell(code),
         cell(_stand(figures, entry)),
         cell(event.text),
-        cell(echo or ("a doing; in no figure" if event.doing else "a note")),
+        cell(echo),
         cell(event.by),
         yes(event.private),
         weight_of(entry, doubts),
@@ -56,7 +56,7 @@ def _row(figures: FarmFigures, entry: Entry, doubts: dict[str, list[tuple[int, i
 def weight_of(entry: Entry, doubts: dict[str, list[tuple[int, int]]]) -> str:
     """ok, doubt, pending or error."""
     event = entry.event
-    if not entry.used:
+    if entry.aside:
         return "pending" if event.waits else "error"
     inside = any(
         event.at.start <= a and b <= event.at.end for a, b in doubts.get(event.at.path, ())

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from traybook.exports.events import EVENTS, FINDINGS, event_rows, finding_rows
+from traybook.exports.lots import LOTS, lot_rows
 from traybook.exports.rows import (
     CHECKS,
     CROPS,
@@ -32,6 +33,7 @@ COLUMNS: dict[str, tuple[str, ...]] = {
     "plantings.csv": PLANTINGS,
     "harvests.csv": HARVESTS,
     "crops.csv": CROPS,
+    "lots.csv": LOTS,
     "findings.csv": FINDINGS,
 }
 
@@ -46,6 +48,7 @@ def shared_tables(figures: FarmFigures, findings: Iterable[Finding] = ()) -> dic
         "plantings.csv": planting_rows(figures),
         "harvests.csv": harvest_rows(figures),
         "crops.csv": crop_rows(figures),
+        "lots.csv": lot_rows(figures),
     }
     return {name: table(COLUMNS[name], body) for name, body in rows.items()}
 

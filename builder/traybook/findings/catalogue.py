@@ -42,6 +42,9 @@ WEIGHTS: dict[str, str] = {
     "two-sowings-one-code": "doubt",
     "before-sowing": "error",
     "after-finished": "doubt",
+    "unclear-like": "doubt",
+    "which-day": "error",
+    "nothing-to-correct": "error",
     "written-twice": "doubt",
     # counts
     "more-than-sown": "pending",

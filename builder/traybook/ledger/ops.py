@@ -17,6 +17,8 @@ TAKINGS = {
     "gave": "given",
     "spare": "spare",
 }
+#: Verbs of treatments: what had sprouted or gone bad in the tray by the end of one.
+TREATED = ("chilled", "soaked", "nicked", "warmed", "frozen")
 #: Takings whose plants are good plants.
 GOOD = ("planted", "sold", "given", "spare")
 INTO_POTS = ("pricked out", "potted on", "moved on")
@@ -101,13 +103,30 @@ class Finish:
     where: str
 
 
-Op = Loss | Count | Sample | Take | Move | FirstSeen | Finish
+@dataclass(frozen=True, slots=True)
+class Resow:
+    """Empty cells were sown again: what comes up from now on can't be told apart."""
+
+    event: Event
+
+
+Op = Loss | Count | Sample | Take | Move | FirstSeen | Finish | Resow
 
 
 def ops_of(event: Event) -> list[Op]:
     """An event's clauses as operations, in the order written."""
     if event.verb == "checked":
         return _one_place([op for s in event.said for op in _checked(event, s)])
+    if event.verb == "resown":
+        return [Resow(event)]
+    if event.verb == "arrived":
+        return [
+            Loss(event, s.n, "plants", "", s.cause or "on the way")
+            for s in event.all("lost")
+            if s.n
+        ]
+    if event.verb in TREATED:
+        return _treated(event)
     if event.verb == "moved":
         return [Move(event, s.n, s.where, s.into) for s in event.all("moved")]
     if event.verb == "finished":
@@ -140,13 +159,18 @@ def _checked(event: Event, s: Said) -> list[Op]:
         return [Loss(event, s.n, s.unit, s.where, s.cause)]
     if s.field in ("up", "left", "alive") and s.n:
         return [Count(event, s.field, s.n, s.of, s.unit, s.where, s.text == "bare")]
-    if s.field in ("density", "in_length", "sample"):
+    if s.field in ("density", "in_length", "row_alive", "sample"):
         return [Sample(event, s)]
     if s.field == "first_seen":
         return [FirstSeen(event)]
     if s.field == "taken":
         return [Take(event, "moved on", s.n, "", s.into)]
     return []
+
+
+def _treated(event: Event) -> list[Op]:
+    out: list[Op] = [Loss(event, s.n, "bad", "", "mould") for s in event.all("bad") if s.n]
+    return out + [Count(event, "up", s.n, None, s.unit) for s in event.all("sprouted") if s.n]
 
 
 def _extras(event: Event, source: str) -> list[Op]:
@@ -168,8 +192,11 @@ def _taken(event: Event) -> list[Op]:
     if event.verb == "thinned":
         per = event.one("to_per_cell")
         out: list[Op] = [Take(event, kind, s.n, source) for s in event.all("out") if s.n]
+        out += [Sample(event, s) for s in event.all("to_density", "spacing")]
         return (
-            out + ([Take(event, kind, None, source, "", per)] if per and not out else []) + extras
+            out
+            + ([Take(event, kind, None, source, "", per)] if per and not event.all("out") else [])
+            + extras
         )
     main = [s for s in event.said if s.field in ("into", "out")]
     takes: list[Op] = []

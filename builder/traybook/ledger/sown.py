@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 
 from traybook.findings.model import Finding
+from traybook.ledger import rows
 from traybook.ledger.echo import Echo, many
 from traybook.ledger.later import GiveUp, place, share_of
 from traybook.ledger.ops import Count, FirstSeen, Loss, Op, Sample, Take
@@ -195,11 +196,15 @@ class WhereSown:
     def _sample(self, op: Sample) -> None:
         self._touch(op.event)
         s = op.said
+        row = rows.about(self.state, s, self.day)
+        if row:
+            self.echo.say(op.event, row)
+        if s.field in ("to_density", "spacing", "row_alive"):
+            return
         n = s.n.whole if s.n else None
         of = s.of.whole if s.of and s.field == "sample" else None
-        if n is None:
-            return
-        self._sample_row(op.event, n, of, s.unit or "seedlings")
+        if n is not None:
+            self._sample_row(op.event, n, of, s.unit or "seedlings")
 
     def _sample_row(self, event: Event, n: int, of: int | None, unit: str) -> None:
         self.rows.sample(event, n, of, unit)

@@ -41,9 +41,11 @@ class Said:
 class Event:
     """One event as written, before anyone asks which sowing it means.
 
-    `on` is None when no day could be read; `n` its number in its day's file order, from 1;
+    `on` is None when no day could be read; `day` the day that a correction is about; `time` as
+    HH:MM where it was told; `photos` the files named, with their places; `n` its number in its day's file order, from 1;
     `verb` as in the table, or the doing's own word; `subject` as written; `text` all its lines
-    as typed; `fault` the name of the finding that sets it aside, or empty.
+    as typed; `fault` the name of the finding that sets it aside, or empty; `void` says by what it
+    was taken back.
     """
 
     on: dt.date | None
@@ -61,6 +63,10 @@ class Event:
     allow: frozenset[str] = frozenset()
     fault: str = field(default="", compare=False)
     waits: bool = field(default=False, compare=False)
+    day: dt.date | None = None
+    time: str = ""
+    photos: tuple[tuple[str, Span], ...] = field(default=(), compare=False, repr=False)
+    void: str = field(default="", compare=False)
 
     @property
     def path(self) -> str:

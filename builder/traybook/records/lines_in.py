@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import datetime as dt
 import re
+from dataclasses import replace
 
 from traybook.findings.model import Finding, Label, offer
 from traybook.records.anyline import AnyLine, Draft
 from traybook.records.clauses import read_clause, read_field, read_odd_key, split
 from traybook.records.event import Event
+from traybook.records.field import Verb
+from traybook.records.heads import TIME_TAIL, Led, about_day, clock, day_before, led_by, two_sowings
 from traybook.records.settings import Farm
-from traybook.records.verbs import Verb, field_for, keys_of, near_verb, verb_at
+from traybook.records.verbs import field_for, keys_of, near_verb, verb_at
 from traybook.text.flow import Broken, Items, Pairs, Value, read
 from traybook.text.lines import Line
 from traybook.text.names import fold, near
@@ -37,6 +40,9 @@ class LineReader:
 
     def read(self, line: Line) -> list[Event]:
         """The events of a line at the left edge and of what is indented under it."""
+        led = led_by(line)
+        if led:
+            return self._led(line, led)
         head, private = line.head, False
         found = _PRIVATE.match(head.text)
         if found and found.end() < len(head.text):
@@ -46,6 +52,8 @@ class LineReader:
             return self._doing(line, head, private)
         verb, end = named
         subject = head.part(end, len(head.text))
+        if verb.name == "swapped":
+            return self._swap(line, verb, line.whole.part(end, len(line.whole.text)), private)
         if line.value is None:
             return self._no_colon(line, verb, subject, private)
         got = read(line.value, line.below) if line.value.text else None
@@ -54,6 +62,46 @@ class LineReader:
         if not line.value.text and not subject.text and line.below and not verb.words:
             return self._block(line, verb, private)
         return self._one(line, verb, subject, line.value, private, got)
+
+    def _led(self, line: Line, led: Led) -> list[Event]:
+        """A line that begins with its day or time; a day alone is the day of the lines after it."""
+        probe = Draft(line, None, "", line.head)
+        if led.day is not None:
+            self.any.day_of(probe, led.day)
+            self._flush(probe)
+        if led.rest is None:
+            self.on = self.any.file_day = probe.on
+            return []
+        kept = self.on
+        self.on = self.any.file_day = probe.on if led.day is not None else kept
+        events = self.read(led.rest)
+        self.on = self.any.file_day = kept
+        return [
+            replace(
+                e,
+                fault=e.fault or probe.fault,
+                waits=e.waits or probe.waits,
+                time=e.time or led.time,
+            )
+            for e in events
+        ]
+
+    def _swap(self, line: Line, verb: Verb, words: Piece, private: bool) -> list[Event]:
+        """`swapped A with B since DAY`, with or without a colon somewhere."""
+        words = words.part(1, len(words.text)) if words.text[:1] == ":" else words
+        rest, day = about_day(words)
+        pair = two_sowings(rest)
+        draft = Draft(line, verb, verb.name, pair[0] if pair else rest, private=private)
+        if day is not None:
+            draft.day = self.any.read_day(draft, day)
+        if pair:
+            self._value(draft, pair[1])
+        else:
+            draft.set_aside("no-subject", "`swapped` needs the two sowings whose tags were changed over",
+                        rest if rest.text else line.whole,
+                        "write it as `swapped stock-26-1 with stock-26-2 since 14 Mar`")  # fmt: skip
+        self._flush(draft)
+        return [self._event(draft, draft.subject)]
 
     # -- forms
 
@@ -145,8 +193,15 @@ class LineReader:
             cut = code.end() if code else 0
             subject, value = rest.part(0, cut), rest.part(cut, len(rest.text))
             return self._one(line, verb, subject, value, private, None)
-        code = _CODE.match(rest.text)
-        number = _BARE_NUMBER.search(rest.text)
+        if verb.of == "farm":
+            number = _BARE_NUMBER.search(" " + rest.text)
+            cut = 0 if verb.name == "weather" or number is None else number.start()
+            return self._one(
+                line, verb, rest.part(0, cut), rest.part(cut, len(rest.text)), private, None
+            )
+        start = day_before(rest.text) if verb.of == "correction" else 0
+        code = _CODE.match(rest.text, start)
+        number = _BARE_NUMBER.search(rest.text, start)
         if code:
             cut = code.end()
         elif number and re.match(r"\d+\s+(?=[~\d])", rest.text[number.end() :]):
@@ -248,6 +303,10 @@ class LineReader:
             draft.allow |= frozenset(re.split(r"[\s,]+", value.text))
         elif name == "private":
             draft.private = fold(value.text) not in ("no", "false")
+        elif name in ("photo", "photos"):
+            self.any.photos(draft, value)
+        elif name == "time" and clock(value.text):
+            draft.time = clock(value.text)
         elif name == "cost":
             return
         elif field_for(verb, key.text):
@@ -273,6 +332,12 @@ class LineReader:
 
     def _subjects(self, draft: Draft, subject: Piece) -> list[Event]:
         """One event a subject; a day may stand after the subject (`checked stock on sat`)."""
+        if draft.verb and draft.verb.of == "correction":
+            subject, about = about_day(subject)
+            draft.day = self.any.read_day(draft, about) if about else draft.day
+        timed = TIME_TAIL.search(subject.text)
+        if timed and clock(timed["time"]):
+            draft.time, subject = clock(timed["time"]), subject.part(0, timed.start())
         found = _ON_HEAD.match(subject.text)
         if found and draft.on is None:
             self.any.day_of(draft, subject.part(found.start("on"), found.end("on")))
@@ -311,6 +376,9 @@ class LineReader:
             allow=draft.allow,
             fault=draft.fault,
             waits=draft.waits,
+            day=draft.day,
+            time=draft.time,
+            photos=tuple(draft.photos),
         )
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 from traybook.findings.model import Finding, Label
 from traybook.records.dayfile import FileName, file_name
 from traybook.records.event import Event, Prose
+from traybook.records.heads import without_lead
 from traybook.records.lines_in import LineReader
 from traybook.records.settings import Farm
 from traybook.records.verbs import verb_at
@@ -43,9 +44,16 @@ class Head:
 
 def begins(text: str) -> bool:
     """True when a line begins with a verb and has a subject or a value."""
-    words = text.lstrip()
+    words = without_lead(text.lstrip())
     words = words[8:].lstrip() if words.lower().startswith("private ") else words
-    return text[:1] not in " \t" and verb_at(words) is not None
+    found = verb_at(words)
+    return text[:1] not in " \t" and found is not None and (not found[0].common or ":" in words)
+
+
+def surely_begins(text: str) -> bool:
+    """The same with a verb that begins few sentences of prose."""
+    found = verb_at(without_lead(text.lstrip()))
+    return begins(text) and found is not None and not found[0].common
 
 
 def read_file(source: Source, farm: Farm, as_of: dt.date) -> FileRead:
@@ -62,7 +70,7 @@ def read_file(source: Source, farm: Farm, as_of: dt.date) -> FileRead:
         )  # fmt: skip
         return out
     name = file_name(source.path, farm)
-    layout = split(source, name.prose, begins)
+    layout = split(source, name.prose, begins, surely_begins)
     lines = [line for rows in layout.blocks for line in tree(source, rows)]
     if not lines and not layout.prose and not layout.marks:
         out.findings.append(

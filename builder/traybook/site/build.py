@@ -68,7 +68,7 @@ def build_site(folder: Path, out: Path, as_of: dt.date, own: bool = False) -> Bu
             config.plugins.on_shutdown()
         except MkDocsException as error:
             raise FolderError(f"the site could not be built: {error}") from error
-    left_out = sum(1 for e in loaded.book.entries if not e.used)
+    left_out = sum(1 for e in loaded.book.entries if e.aside)
     return Built(plugin.pages_made, left_out, tuple(warnings))
 
 

@@ -43,8 +43,10 @@ def is_fence(raw: str, flat: str) -> bool:
 
 
 class _Splitter:
-    def __init__(self, source: Source, begins: Callable[[str], bool]) -> None:
-        self.source, self.begins = source, begins
+    def __init__(
+        self, source: Source, begins: Callable[[str], bool], surely: Callable[[str], bool]
+    ) -> None:
+        self.source, self.begins, self.surely = source, begins, surely
         self.blocks: list[tuple[Row, ...]] = []
         self.prose: list[int] = []
         self.marks: list[Span] = []
@@ -122,7 +124,7 @@ class _Splitter:
     def give_back(self) -> None:
         """Of a block with no end, what follows the last paragraph with an entry is prose."""
         last = max(
-            (i for i, r in enumerate(self.rows) if self.begins(self.flat[r.line])),
+            (i for i, r in enumerate(self.rows) if self.surely(self.flat[r.line])),
             default=len(self.rows) - 1,
         )
         while last + 1 < len(self.rows) and self.flat[self.rows[last + 1].line].strip():
@@ -148,13 +150,15 @@ class _Splitter:
         return tuple(out)
 
 
-def split(source: Source, prose: bool, begins: Callable[[str], bool]) -> Layout:
+def split(
+    source: Source, prose: bool, begins: Callable[[str], bool], surely: Callable[[str], bool]
+) -> Layout:
     """Divide a file into entry blocks and prose.
 
     `prose` is False for a YAML file, which is entries throughout; `begins` tells whether a line
-    begins with a verb.
+    begins with a verb, `surely` that it does with one that begins few sentences.
     """
-    walk = _Splitter(source, begins)
+    walk = _Splitter(source, begins, surely)
     unclosed = None
     if prose:
         unclosed = walk.markdown()
