@@ -44,9 +44,28 @@ def test_late_and_time_to_give_up_while_nothing_is_up():
     lines = SOWN | {"2026-03-14": "checked stock-26-1: none up"}
     assert told(lines, "2026-03-20") == [
         ("2026-03-20", "late", "2026-03-15"),
-        ("2026-03-20", "look", "2026-03-17"),
         ("2026-03-28", "give up", None),
     ]
+    assert told(lines, "2026-03-30") == [("2026-03-30", "give up", "2026-03-28")]
+
+
+def test_one_walk_to_a_tray_is_one_thing_due_a_day():
+    two = {"2026-03-01": "sown stock-26-1: 72 seeds\nsown stock-26-2: 40 seeds"}
+    assert told(two, "2026-03-14")[0] == ("2026-03-14", "look", "2026-03-08")
+    assert [d for d in told(two, "2026-03-20") if d[0] == "2026-03-20"] == [
+        ("2026-03-20", "late", "2026-03-15")
+    ] * 2
+    # a look after the day it is late is due on a day of its own
+    lines = SOWN | {"2026-03-14": "checked stock-26-1: none up"}
+    assert told(lines, "2026-03-15") == [
+        ("2026-03-15", "late", None),
+        ("2026-03-17", "look", None),
+        ("2026-03-28", "give up", None),
+    ]
+    front = pages_of(CROPS | {"entries/2026-03-01.md": two["2026-03-01"]}, "2026-03-20")[
+        "index.html"
+    ]
+    assert front.lead[0].startswith("2 things on Friday 20 Mar 2026")
 
 
 def test_once_some_are_up_it_is_looked_at_every_three_days_until_settled():
