@@ -126,6 +126,44 @@ def test_what_is_in_the_beds_and_was_before():
     ]
 
 
+def test_plants_in_beds_are_named_where_they_are_not_listed():
+    lines = MOVING | {
+        "2026-04-22": "planted out stock-26-1: 10 from the tray to bed 3 at 20 cm",
+        "2026-05-01": "sown nigella-26-1: direct in bed 5, 2 rows x 12 m",
+    }
+    texts = {f"entries/{day}.md": text for day, text in lines.items()}
+    pages = pages_of(texts, "2026-05-10")
+    for address in ("standing-now.html", "by-place.html"):
+        page = pages[address]
+        assert "beds" in page.lead[-1]
+        assert [(x.text, x.to) for x in page.links] == [
+            ("28 plants and 1 direct sowing in 2 beds", "beds.html")
+        ]
+    early = pages_of(texts, "2026-04-01")
+    assert len(early["standing-now.html"].lead) == 1 and not early["standing-now.html"].links
+
+
+def test_beds_name_the_planted_ones_and_fold_up_what_was_there_before():
+    farm_yaml = {"entries/farm.yaml": "beds:\n  bed 3: {}\n  bed 4: {}\n  bed 5: {}\n"}
+    lines = MOVING | {
+        "2025-05-01": "sown zinnia-25-1: Plum, 50 seeds",
+        "2025-06-01": "planted out zinnia-25-1: 20 to bed 3, 20 to bed 4",
+        "2025-10-01": "finished zinnia-25-1: frost",
+    }
+    page = pages_of(
+        farm_yaml | {f"entries/{day}.md": text for day, text in lines.items()}, "2026-06-01"
+    )["beds.html"]
+    assert page.lead == ("1 of 3 beds planted: bed 3.",)
+    assert [(x.text, x.to) for x in page.links] == [("Bed 3", "beds.html#bed-3")]
+    third, fourth, fifth = page.blocks
+    assert [r[0].text for r in third.table.rows] == ["stock-26-1"]
+    assert [r[0].text for r in third.before.rows] == ["zinnia-25-1"]
+    assert third.before.caption == "1 sowing in bed 3 before"
+    assert fourth.words == ("Empty since 1 Oct 2025, after zinnia Plum.",)
+    assert (fourth.table, fifth.table, fifth.before) == (None, None, None)
+    assert fifth.words == ("Empty: nothing has been planted here yet.",)
+
+
 def pages_of(texts: dict[str, str], as_of: str, own: bool = True):
     loaded = load_texts(texts, dt.date.fromisoformat(as_of), own)
     return {p.address: p for p in build_pages(farm_figures(loaded.kept), loaded.findings)}

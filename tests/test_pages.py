@@ -237,10 +237,9 @@ def test_measures_are_never_in_one_table_of_a_season(pages):
 def test_nothing_to_say_is_left_out_with_its_heading(pages):
     for page in pages.values():
         assert all(f.value for f in (*page.facts, *page.recipe)), page.address
-        for block in page.blocks:
-            columns = range(len(block.table.columns)) if block.table else ()
-            for i in columns:
-                assert any(r[i].text != NOTHING for r in block.table.rows), (page.address, i)
+        for table in (t for b in page.blocks for t in (b.table, b.before) if t):
+            for i in range(len(table.columns)):
+                assert any(r[i].text != NOTHING for r in table.rows), (page.address, i)
 
 
 def test_bought_in_plants_have_no_germination():
