@@ -220,6 +220,46 @@ def test_a_crop_page_keeps_seasons_apart(pages):
     ]  # fmt: skip
 
 
+def test_a_sum_of_unlike_sowings_shows_how_far_they_lie_apart():
+    texts = FARM | {
+        "entries/2025-03-02.md": "sown stock-25-2: 50 seeds\nsown stock-25-3: 4 seeds",
+        "entries/2025-03-13.md": "checked stock-25-2: 10 up\nchecked stock-25-3: 4 up",
+        "entries/2025-04-11.md": "finished stock-25-2: hoed off\nfinished stock-25-3: hoed off",
+    }
+    # by hand: 40 of 72 = 55.6 %, 10 of 50 = 20 %; the four seeds are too few for a share
+    said = "54 of 126 (43 %), from 20 % to 56 % by sowing"
+    pages = pages_of(texts)
+    assert row(pages["crops/stock.html"], "2025")["Came up"] == said
+    assert row(pages["seasons/2026.html"], "Stock")["In 2025"] == said
+    even = {k: v.replace("10 up", "28 up") for k, v in texts.items()}
+    assert row(pages_of(even)["crops/stock.html"], "2025")["Came up"].endswith(
+        "56 % in each sowing"
+    )
+
+
+def test_a_crop_page_says_which_year_a_sowing_counts_for(pages):
+    def said(page):
+        (told,) = [w for w in page.blocks[0].words if w.startswith("A season is")]
+        return told
+
+    assert "stock counts for the year it is sown" in said(pages["crops/stock.html"])
+    late = {"entries/crops.yaml": "stock:\n  sown late for next year: yes\n"}
+    assert "Stock sown after August" in said(pages_of(FARM | late)["crops/stock.html"])
+    south = late | {"entries/farm.yaml": "latitude: -33\n"}
+    assert "Stock sown after February" in said(pages_of(FARM | south)["crops/stock.html"])
+
+
+def test_stems_are_at_least_in_every_list():
+    texts = FARM | {"entries/2026-04-15.md": "harvested stock: 4 bunches", "entries/2026-04-13.md":
+                    "planted out stock-26-2: 2 to bed 2"}  # fmt: skip
+    texts["entries/2026-03-14.md"] = "checked stock-26-1: 60 up"
+    texts["entries/2026-04-14.md"] = texts["entries/2026-04-14.md"].replace("finished", "noted")
+    pages = pages_of(texts)
+    assert row(pages["seasons/2026.html"], "Stock")["#Stems"] == "at least 30"
+    assert row(pages["crops.html"], "Stock")["#Stems"] == "at least 30"
+    assert row(pages["seasons.html"], "Season 2026")["#Stems"] == "at least 30"
+
+
 def test_a_season_stands_beside_the_one_before(pages):
     late, early = pages["seasons/2026.html"], pages["seasons/2025.html"]
     assert row(late, "Stock")["In 2025"] == "40 of 72 (56 %)"
