@@ -253,3 +253,42 @@ def test_what_went_wrong_stands_on_the_season():
         ["ammi-26-1", "failed", "-", "-", "dried out over a weekend"],
         ["stock-26-1", "24 lost", "24 plants to damping off", "3", "-"],
     ]
+
+
+def wrong(texts: dict[str, str], own: bool = True):
+    """The table of what went wrong, by its columns."""
+    blocks = pages_of(texts, "2026-11-01", own)["seasons/2026.html"].blocks
+    found = next(b.table for b in blocks if b.anchor == "went-wrong")
+    names = found.columns
+    return [dict(zip(names, (c.text for c in row), strict=True)) for row in found.rows]
+
+
+def test_a_failure_nobody_explained_says_so_and_at_home_where_to_write_it():
+    texts = {
+        "entries/2026-03-01.md": "sown ammi-26-1: 50 seeds",
+        "entries/2026-03-20.md": "noted: cold\nchecked ammi-26-1: none up\nfinished ammi-26-1",
+    }
+    (own,), (shared,) = wrong(texts), wrong(texts, own=False)
+    assert shared["Why it failed"] == "no reason written"
+    assert own["Why it failed"].startswith("no reason written; put it behind the colon")
+    assert own["Why it failed"].endswith("entries/2026-03-20.md:3")
+
+
+def test_the_end_of_a_crop_is_no_loss():
+    texts = {
+        "entries/2026-03-01.md": "sown stock-26-1: 72 seeds\nsown ammi-26-1: 50 seeds\nsown zinnia-26-1: 40 seeds",
+        "entries/2026-03-12.md": "checked stock-26-1: 60 up\nchecked ammi-26-1: 40 up\nchecked zinnia-26-1: 38 up",
+        "entries/2026-05-12.md": "planted out stock-26-1: 60 to bed 1\nplanted out ammi-26-1: 40 to bed 2\n"
+        "planted out zinnia-26-1: 38 to bed 3",
+        "entries/2026-06-12.md": "checked stock-26-1: 50 alive, 10 lost to slugs\n"
+        "checked ammi-26-1: 30 alive, 10 lost to slugs\nchecked zinnia-26-1: 8 alive, 30 lost, season over",
+        "entries/2026-10-12.md": "finished stock-26-1: finished flowering\nfinished ammi-26-1: frost; season over\n"
+        "finished zinnia-26-1: over",
+    }
+    said = {r["Sowing"]: r for r in wrong(texts)}
+    assert set(said) == {"stock-26-1", "ammi-26-1"}, "the zinnias were over, not lost"
+    assert said["stock-26-1"]["How it ended"] == "-"
+    assert said["ammi-26-1"]["How it ended"] == "frost"
+    assert "Why it failed" not in said["stock-26-1"]
+    page = pages_of(texts, "2026-11-01")["sowings/zinnia-26-1.html"]
+    assert {f.name: f.value for f in page.facts}["Lost"] == "30 plants when the crop was over"

@@ -6,10 +6,13 @@ import datetime as dt
 from dataclasses import replace
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from kit import load_texts, one_sowing
 from traybook.pages import words
 from traybook.pages.build import build_pages
+from traybook.pages.causes import added_up, is_end, one_name
 from traybook.pages.closing import losses, sums
 from traybook.pages.model import NOTHING
 from traybook.pages.season import difference
@@ -143,6 +146,64 @@ def test_sums_say_where_what_came_up_went():
         "192 seedlings came up = 168 pricked out + 18 spare + 6 lost there + 0 standing"
     )
     assert losses(s.account) == "4 plants to mice; 2 plants, no cause given"
+
+
+def test_what_was_lost_is_said_plainly():
+    s = one_sowing("50 seeds, damp paper", (5, "checked x: 18 sprouted, 18 to 72-cell tray, 2 seeds mouldy"),
+                   (9, "finished x: 12 seeds thrown"))[1]  # fmt: skip
+    assert losses(s.account).endswith("12 seeds thrown; 2 seeds to mould")
+    runts = one_sowing("72 seeds", (8, "checked x: 40 up"), (20, "planted out x: 30 to bed 1, 3 runts"))[1]  # fmt: skip
+    assert losses(runts.account) == "3 runts"
+
+
+@pytest.mark.parametrize(
+    ("written", "said"),
+    [
+        ("slugs|a slug|the slugs", "6 plants to slugs"),
+        ("Slugs|slugs", "3 plants to slugs"),
+        ("mice|a mouse", "3 plants to mice"),
+        ("the flea beetles|flea beetle", "3 plants to flea beetles"),
+        ("blackflies|a blackfly", "3 plants to blackflies"),
+        # one way of writing it stays as it was written
+        ("the wet", "1 plant to the wet"),
+        ("a hare", "1 plant to a hare"),
+        # words that only look like many, and causes that are not one
+        ("botrytis|the botrytis", "3 plants to botrytis"),
+        ("moss|mosses", "3 plants to mosses"),
+        ("slugs|snails", "2 plants to snails; 1 plant to slugs"),
+        ("fungus gnats|the gnats", "2 plants to the gnats; 1 plant to fungus gnats"),
+    ],
+)
+def test_one_cause_is_added_up_under_one_name(written, said):
+    looks = [
+        (9 + n, f"checked x: {n} lost to {cause}") for n, cause in enumerate(written.split("|"), 1)
+    ]
+    s = one_sowing("72 seeds", (8, "checked x: 60 up"), *looks)[1]
+    assert losses(s.account) == said
+
+
+@given(st.lists(st.tuples(st.integers(0, 99), st.sampled_from(
+    ["slugs", "a slug", "the slugs", "mice", "a mouse", "", "the wet", "damping off", "Slugs, mice", "moles"])),
+    max_size=12))  # fmt: skip
+def test_adding_up_causes_loses_nothing_and_needs_no_order(lost):
+    found = added_up(lost)
+    assert sum(n for n, _ in found) == sum(n for n, _ in lost)
+    assert len({one_name(name) for _, name in found}) == len(found)
+    assert added_up(reversed(lost)) == found
+
+
+@pytest.mark.parametrize(
+    ("reason", "over"),
+    [
+        ("season over", True), ("Season's over.", True), ("finished flowering", True), ("over", True),
+        ("done for the year", True), ("gone to seed", True), ("bed wanted", True), ("end of season", True),
+        ("seed set", True), ("cut out", True), ("cleared for winter", True), ("all done", True),
+        ("mice", False), ("mildew", False), ("frost", False), ("fell over", False), ("nothing came", False),
+        ("went over in the heat", False), ("slugs had the rest", False), ("", False),
+    ],
+)  # fmt: skip
+def test_the_end_of_a_crop_is_told_from_what_took_it(reason, over):
+    assert is_end(reason) is over
 
 
 def test_sums_fall_back_to_one_number_where_plants_cannot_be_told_apart():

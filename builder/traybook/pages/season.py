@@ -17,7 +17,10 @@ from traybook.text.names import fold
 
 def season_page(season: Season, before: Season | None, figures: FarmFigures) -> Page:
     """One year; each measure by itself."""
-    blocks = [*(_measure(m, season, before) for m in season.measures), *went_wrong(season)]
+    blocks = [
+        *(_measure(m, season, before) for m in season.measures),
+        *went_wrong(season, figures.kept.book.own),
+    ]
     told = tuple(
         f"{words.day(e.event.on)}: {note}" for note, e in lessons(figures.kept.book, season.year)
     )
