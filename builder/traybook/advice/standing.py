@@ -93,6 +93,17 @@ def beds(figures: FarmFigures) -> dict[str, list[InBed]]:
     return {b: sorted(found.get(b, []), key=lambda x: x.since, reverse=True) for b in order}
 
 
+def plants_in_beds(figures: FarmFigures) -> int:
+    """Plants alive in beds at their last word, those of sowings that are over left out."""
+    return sum(
+        x.alive
+        for s in figures.sowings.values()
+        if s.account.finished_on is None
+        for x in s.account.stands
+        if x.bed and x.closed is None
+    )
+
+
 def _in_beds(s: SowingFigures) -> list[InBed]:
     a, w = s.account, s.sowing
     out = [

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Sequence
 
 from traybook.rollup.emergence import Emergence
 from traybook.rollup.sowing import SowingFigures
@@ -176,3 +177,12 @@ def left_out(n: int) -> str:
 def many(n: int, one: str, more: str) -> str:
     """`1 sowing`, `3 sowings`."""
     return f"{n:,} {one if n == 1 else more}"
+
+
+def listed(names: Sequence[str]) -> str:
+    """Names in a sentence.
+
+    >>> listed(["bed 4"]), listed(["bed 1", "bed 4", "lean-to"])
+    ('bed 4', 'bed 1, bed 4 and lean-to')
+    """
+    return " and ".join(x for x in (", ".join(names[:-1]), *names[-1:]) if x)
