@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 
-from traybook.exports.text import cell, day, yes
+from traybook.exports.text import day, yes
 from traybook.findings.model import Finding, Weight
 from traybook.records.book import Entry
 from traybook.rollup.farm import FarmFigures
+from traybook.text.cells import cell
 
 EVENTS = (
     "on", "n", "verb", "subject_written", "code", "stand", "text", "read_as", "by", "private",

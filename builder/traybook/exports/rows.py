@@ -6,12 +6,13 @@ from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import replace
 
-from traybook.exports.text import cell, count, day, days, share, yes
+from traybook.exports.text import count, day, days, share, yes
 from traybook.ledger.model import Check
 from traybook.ledger.running import Running
 from traybook.rollup.emergence import Emergence
 from traybook.rollup.farm import FarmFigures
 from traybook.rollup.sowing import SowingFigures
+from traybook.text.cells import cell
 
 SOWINGS = (
     "code", "crop", "variety", "season", "lot", "sown_on", "container", "seeds", "cells", "cells_up",

@@ -116,8 +116,8 @@ class AnyLine:
         """The line's own day."""
         text = re.sub(r"^on\s+", "", piece.text, flags=re.I)
         if not re.fullmatch(DAY, text, re.I):
-            self._fault(
-                draft, "impossible-date", f"`{text}` is no day", piece, "write it as 2026-03-14"
+            draft.set_aside(
+                "impossible-date", f"`{text}` is no day", piece, "write it as 2026-03-14"
             )
             return
         read_ = day(text, self.file_day or self.as_of, self.farm.day_first)
