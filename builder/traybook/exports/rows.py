@@ -130,8 +130,10 @@ def _joined(same: list[Check], unit: str) -> Check:
 
 
 def _check_row(s: SowingFigures, c: Check) -> list[str]:
+    dated = c.event.one("undated") is None
+    after = (c.on - s.sowing.sown_on).days if dated else None
     return [
-        cell(s.code), cell(c.stand), day(c.on), days((c.on - s.sowing.sown_on).days), count(c.up),
+        cell(s.code), cell(c.stand), day(c.on), days(after), count(c.up),
         count(c.left), count(c.alive), _unit(c), count(c.sample_of), str(c.lost), str(c.seeds_lost),
         str(c.taken), count(_so_far(s.up.count, c)), cell(c.cause), cell(c.by),
         cell(c.event.at.path), str(c.event.at.line),
