@@ -5,6 +5,7 @@ from __future__ import annotations
 import click
 
 from traybook.cli.export import export
+from traybook.cli.import_ import import_
 from traybook.cli.preview import preview
 from traybook.cli.proof import proof, why
 from traybook.cli.site import site
@@ -19,7 +20,7 @@ def main() -> None:
     """
 
 
-for _command in (proof, why, export, site, preview):
+for _command in (proof, why, export, import_, site, preview):
     main.add_command(_command)
 
 if __name__ == "__main__":

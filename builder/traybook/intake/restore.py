@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from traybook.intake.events import Kept
 from traybook.records.dayfile import file_name
@@ -59,7 +59,15 @@ def file_text(path: str, lines: Sequence[Kept], farm: Farm, as_of: dt.date) -> s
     plain = [put or _flush(kept) for put, kept in zip(puts, lines, strict=True)]
     body = _laid(_with_sides(plain))
     bare = lines[0].line == 1 and head == _Head() and begins(body[0])
-    return _whole(prose, head, body, bare)
+    if None in puts and any(k.private for k in lines):
+        head = replace(head, private=True)  # what was private stays so, whatever else is lost
+    return _whole(prose, head, body, bare and head == _Head())
+
+
+def lines_for(path: str, lines: Sequence[Kept], farm: Farm, as_of: dt.date) -> list[str]:
+    """The same lines for a file that is there already."""
+    reads = _reads_under(_Head(), path, farm, as_of)
+    return _laid([_best(k, reads) or _flush(k) for k in lines])
 
 
 def reads_on(kept: Kept, day: dt.date, farm: Farm, as_of: dt.date) -> bool:
