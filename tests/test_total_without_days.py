@@ -30,7 +30,9 @@ def test_it_counts_and_has_no_speed(said):
 
 
 def test_looks_with_a_day_keep_theirs():
-    _, s = one_sowing("72 seeds, open tray", (5, "checked x: 10 up"), (9, "checked x: 40 up"), (60, TOTAL))
+    _, s = one_sowing(
+        "72 seeds, open tray", (5, "checked x: 10 up"), (9, "checked x: 40 up"), (60, TOTAL)
+    )
     assert (s.up.emerged, s.up.first_after, s.up.first_by) == (58, 0, 5)
     assert (s.up.half.after, s.up.half.by) == (5, 9)  # 29 of 58 were there by day 9
     assert s.up.half.point == pytest.approx(5 + 19 * 4 / 30)
