@@ -140,7 +140,9 @@ def put(path: Path, old: bytes | None, new: bytes) -> None:
 
 def _write(fresh: Path, data: bytes, mode: int | None) -> None:
     fresh.unlink(missing_ok=True)
-    handle = os.open(fresh, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o666)
+    handle = os.open(
+        fresh, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o666
+    )
     with os.fdopen(handle, "wb") as file:
         file.write(data)
         file.flush()

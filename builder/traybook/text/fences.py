@@ -165,6 +165,4 @@ def split(source: Source, prose: bool, begins: Callable[[str], bool]) -> Layout:
         unclosed = walk.markdown()
     else:
         walk.yaml()
-    return Layout(
-        tuple(walk.blocks), walk.runs(), unclosed, tuple(walk.marks), tuple(walk.fences)
-    )
+    return Layout(tuple(walk.blocks), walk.runs(), unclosed, tuple(walk.marks), tuple(walk.fences))
