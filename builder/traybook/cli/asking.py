@@ -26,7 +26,7 @@ from traybook.rollup.farm import farm_figures
 _BACK = ("<", "back")
 
 
-class _Back(Exception):
+class _BackError(Exception):
     """One question back."""
 
 
@@ -48,7 +48,7 @@ def ask(
             if _done(folder, as_of, on, Asked(verb, words, note, by), dry):
                 return
             step = len(asked) - 1
-        except _Back:
+        except _BackError:
             step = max(0, step - 1)
 
 
@@ -56,7 +56,7 @@ def _answer(
     question: Question, verb: Verb, at: Desk, on: dt.date, offers: list[Offer],
     answers: dict[str, str],
 ) -> str:  # fmt: skip
-    """One answer that can be used; `<` raises _Back."""
+    """One answer that can be used; `<` raises _BackError."""
     which = question.key == WHICH
     default = offers[0].answer if which and offers else ""
     if which:
@@ -77,7 +77,7 @@ def _answer(
 def _prompt(words: str, default: str) -> str:
     text: str = click.prompt(words, default=default, show_default=bool(default)).strip()
     if text.lower() in _BACK:
-        raise _Back
+        raise _BackError
     # A lone dash leaves out what is offered.
     return "" if text == "-" else text
 
@@ -121,7 +121,7 @@ def _done(folder: Path, as_of: dt.date, on: dt.date, asked: Asked, dry: bool) ->
 def _confirm() -> None:
     answer = click.prompt("Enter writes it, < goes back, n stops", default="", show_default=False)
     if answer.strip().lower() in _BACK:
-        raise _Back
+        raise _BackError
     if answer.strip():
         click.echo("nothing written")
         raise SystemExit(1)

@@ -19,6 +19,7 @@ class Commands(click.Group):
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         """Verbs first, in the order of the table, then the rest by name."""
+        del ctx
         from traybook.cli.entry import verb_names
 
         own = {**self.commands, **self.lazy}
@@ -26,6 +27,7 @@ class Commands(click.Group):
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         """The command of a name or, for a verb, of any of its spellings."""
+        del ctx
         from traybook.cli.entry import verb_called, verb_command
 
         if cmd_name in self.lazy:

@@ -239,7 +239,7 @@ def _write(folder: Path, as_of: dt.date, text: str, notes: bool, plan: Plan) -> 
         for path, (old, new) in plan.files.items():
             try:
                 atomic.put(folder / path, old, new)
-            except atomic.ChangedMeanwhile:
+            except atomic.ChangedError:
                 break
         else:
             return
@@ -248,7 +248,7 @@ def _write(folder: Path, as_of: dt.date, text: str, notes: bool, plan: Plan) -> 
         for path, (old, new) in again.files.items():
             try:
                 atomic.put(folder / path, old, new)
-            except atomic.ChangedMeanwhile as error:
+            except atomic.ChangedError as error:
                 raise FolderError(
                     f"{error} is being changed by another program; save and close it there, then "
                     "take the text again: what is written already is not written twice"

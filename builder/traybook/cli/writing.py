@@ -172,7 +172,7 @@ def write(folder: Path, make: Callable[[], Tried], dry: bool) -> Tried:
                 return tried
             try:
                 atomic.put(folder / tried.path, tried.old, tried.new)
-            except atomic.ChangedMeanwhile:
+            except atomic.ChangedError:
                 continue
             return tried
     lines = "\n".join(f"  {x}" for x in tried.lines)

@@ -93,8 +93,8 @@ def coded(line: str, entries: Iterable[Entry], kept: Kept) -> str:
     changes: list[Change] = []
     for entry in entries:
         start = entry.event.at.source.line_span(entry.event.at.line).start
-        for c in code_changes(entry, kept.book.farm):
-            changes.append(Change(c.start - start, c.end - start, c.new))
+        found = code_changes(entry, kept.book.farm)
+        changes += [Change(c.start - start, c.end - start, c.new) for c in found]
     for c in sorted(set(changes), key=lambda c: (c.start, c.end), reverse=True):
         line = line[: c.start] + c.new + line[c.end :]
     return line

@@ -87,7 +87,7 @@ class Sowings:
     def near(self, words: str) -> tuple[str, ...]:
         """Crops and codes spelt nearly so."""
         names = [*self.crops.names, *(a.code for a in self.living)]
-        first = words.split(",")[0].split()
+        first = words.split(",", maxsplit=1)[0].split()
         tries = (" ".join(first[:many]) for many in (2, 1) if len(first) >= many)
         return next((found for t in tries if (found := near(t, names))), ())
 
@@ -143,7 +143,7 @@ def _one(words: str, value: str, found: tuple[str, ...]) -> Meant:
 
 
 def _none(words: str, sowings: Sowings) -> Meant:
-    first = words.split(":")[0].split(",")[0]
+    first = words.split(":", maxsplit=1)[0].split(",", maxsplit=1)[0]
     crop, _ = sowings.crops.split(first)
     crop = crop or next((c for n in (3, 2, 1) if (c := sowings.crops.name(_first(first, n)))), "")
     if crop:
@@ -247,7 +247,7 @@ def next_code(crop: str, on: dt.date, kept: Kept) -> str:
 def sow_words(words: str, kept: Kept, on: dt.date, sowings: Sowings) -> Meant:
     """A new sowing: the next free code of its crop, or the code that was given if it is free."""
     before, colon, after = words.partition(": ")
-    first = words.split()[0].rstrip(",;:")
+    first = words.split(maxsplit=1)[0].rstrip(",;:")
     if CODE.fullmatch(first):
         code = slug(first)
         made = CODE.fullmatch(first)

@@ -78,7 +78,8 @@ def sort(found: Iterable[Item], kept: Kept, notes: bool) -> Sorted:
     there: list[Item] = []
     prose: list[Item] = []
     written = _Written(kept)
-    for item in found:
+    for one in found:
+        item = one
         if not _is_entry(item, kept):
             if not notes:
                 prose.append(item)

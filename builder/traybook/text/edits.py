@@ -43,9 +43,9 @@ class _Try:
 def add_lines(data: bytes | None, lines: Sequence[str], prose: bool, begins: Begins) -> Added:
     """Add entry lines to a file's bytes (None: there is no file yet).
 
-    An entry's own indented lines follow its first one. `prose` is False for a YAML file; `begins` tells whether a line begins with a verb. Each place
-    is tried out first: all that was an entry, prose or a mark before is so afterwards, and the
-    added lines are entries of their own.
+    An entry's own indented lines follow its first one. `prose` is False for a YAML file; `begins`
+    tells whether a line begins with a verb. Each place is tried out first: all that was an entry,
+    prose or a mark before is so afterwards, and the added lines are entries of their own.
     """
     if data is None:
         return Added("".join(x + "\n" for x in _fenced(lines, prose)).encode(), 2 if prose else 1)
@@ -171,11 +171,9 @@ def _bytes(data: bytes, got: Decoded, old: Source, one: _Try) -> bytes | None:
         insert = _insert(old, one).encode(got.coding)
     except UnicodeError:
         return None
-    if one.at <= old.lines:
-        at = starts[one.at - 1]
-    else:
-        # Zero bytes that a sync left at the end stay at the end.
-        at = len(data) if got.mark else max(got.mark, len(data.rstrip(b"\0")))
+    # Zero bytes that a sync left at the end stay at the end.
+    end = len(data) if got.mark else len(data.rstrip(b"\0"))
+    at = starts[one.at - 1] if one.at <= old.lines else end
     return data[:at] + insert + data[at:]
 
 
