@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 
 from traybook.exports.text import day, yes
 from traybook.findings.model import Finding, Weight
+from traybook.ledger.keep import Kept
 from traybook.records.book import Entry
 from traybook.rollup.farm import FarmFigures
 from traybook.text.cells import cell
@@ -34,9 +35,6 @@ def event_rows(figures: FarmFigures, findings: Iterable[Finding]) -> Iterator[li
 
 def _row(figures: FarmFigures, entry: Entry, doubts: dict[str, list[tuple[int, int]]]) -> list[str]:
     event, code = entry.event, entry.ref.code
-    echo = figures.kept.echo.get((event.key, code), "")
-    if not entry.used:
-        echo = _WHY.get(event.fault, f"{'waits' if event.waits else 'set aside'}: {event.fault}")
     return [
         day(event.on),
         str(event.n),
@@ -45,13 +43,22 @@ def _row(figures: FarmFigures, entry: Entry, doubts: dict[str, list[tuple[int, i
         cell(code),
         cell(_stand(figures, entry)),
         cell(event.text),
-        cell(echo or ("a doing; in no figure" if event.doing else "a note")),
+        cell(read_as(figures.kept, entry)),
         cell(event.by),
         yes(event.private),
         weight_of(entry, doubts),
         cell(event.at.path),
         str(event.at.line),
     ]
+
+
+def read_as(kept: Kept, entry: Entry) -> str:
+    """How a line was read, in words."""
+    event = entry.event
+    if not entry.used:
+        return _WHY.get(event.fault, f"{'waits' if event.waits else 'set aside'}: {event.fault}")
+    echo = kept.echo.get((event.key, entry.ref.code), "")
+    return echo or ("a doing; in no figure" if event.doing else "a note")
 
 
 def weight_of(entry: Entry, doubts: dict[str, list[tuple[int, int]]]) -> str:

@@ -26,7 +26,7 @@ _STALE_SECONDS = 60.0
 TRIES = 5
 
 
-class ChangedMeanwhile(Exception):
+class ChangedError(Exception):
     """Another program wrote in the file after it was read; nothing was written."""
 
 
@@ -113,7 +113,7 @@ def put(path: Path, old: bytes | None, new: bytes) -> None:
     """Put `new` in the place of a file whose bytes are `old` (None: there is no file).
 
     It is written beside the file, brought to the disk, put in place in one step and read back;
-    the file's mode stays. Raises ChangedMeanwhile when the file holds anything else than `old`,
+    the file's mode stays. Raises ChangedError when the file holds anything else than `old`,
     FolderError when it can't be written.
     """
     path = Path(os.path.realpath(path))
@@ -125,17 +125,17 @@ def put(path: Path, old: bytes | None, new: bytes) -> None:
         try:
             _write(fresh, new, None if old is None else stat.S_IMODE(path.stat().st_mode))
             if read(path) != old:
-                raise ChangedMeanwhile(str(path))
+                raise ChangedError(str(path))
             _place(fresh, path, old is None)
         finally:
             fresh.unlink(missing_ok=True)
         _to_disk(path.parent)
     except FileNotFoundError as error:
-        raise ChangedMeanwhile(str(path)) from error
+        raise ChangedError(str(path)) from error
     except OSError as error:
         raise FolderError(f"{error.filename or path} can't be written: {error.strerror}") from error
     if read(path) != new:
-        raise ChangedMeanwhile(str(path))
+        raise ChangedError(str(path))
 
 
 def _write(fresh: Path, data: bytes, mode: int | None) -> None:
@@ -148,7 +148,7 @@ def _write(fresh: Path, data: bytes, mode: int | None) -> None:
         file.flush()
         os.fsync(file.fileno())
     if mode is not None:
-        os.chmod(fresh, mode)
+        fresh.chmod(mode)
 
 
 def _place(fresh: Path, path: Path, is_new: bool) -> None:
@@ -157,7 +157,7 @@ def _place(fresh: Path, path: Path, is_new: bool) -> None:
         try:
             os.link(fresh, path)
         except FileExistsError as error:
-            raise ChangedMeanwhile(str(path)) from error
+            raise ChangedError(str(path)) from error
         except OSError:
             os.replace(fresh, path)  # a file system without links
         return
@@ -177,14 +177,14 @@ def _to_disk(folder: Path) -> None:
 def rewrite(path: Path, make: Callable[[bytes | None], bytes]) -> bytes:
     """Change a file by `make` (old bytes in, new bytes out); on a lost race it is read anew.
 
-    Returns the new bytes. Raises ChangedMeanwhile when others were quicker every time.
+    Returns the new bytes. Raises ChangedError when others were quicker every time.
     """
     for left in range(TRIES, 0, -1):
         old = read(path)
         new = make(old)
         try:
             put(path, old, new)
-        except ChangedMeanwhile:
+        except ChangedError:
             if left == 1:
                 raise
             time.sleep(_PAUSE_SECONDS)

@@ -1,1 +1,1 @@
-"""Tables and text from elsewhere in, entry lines out: no disk, no markup."""
+"""Text that comes in by commands, phones and messages, turned into entry lines."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections import defaultdict
 
-from traybook.findings.model import Finding, Label
+from traybook.findings.model import Finding, Fix, Label
 from traybook.records.book import Book, Entry, Ref
 from traybook.records.event import Event
 from traybook.records.settings import crop_slug
@@ -178,7 +178,7 @@ class Codes:
         self.findings.append(
             Finding("two-sowings-one-code", f"another sowing already has the code `{code}`",
                     event.subject_at, f"this one is called `{made}`; write that, or a code of its own",
-                    (Label(first.at, "sown first"),), (code, made))
+                    (Label(first.at, "sown first"),), (code, made), Fix(((event.subject_at, made),)))
         )  # fmt: skip
         return made
 

@@ -11,11 +11,13 @@ from dataclasses import dataclass
 from traybook.records.book import Entry
 from traybook.records.dayfile import ENDINGS, file_name
 from traybook.records.settings import Farm
-from traybook.records.verbs import verb_at
+from traybook.records.verbs import VERBS, verb_at
 from traybook.text.edits import Change
 from traybook.text.names import fold, slug
 from traybook.text.source import plain
 
+#: Verbs whose line makes a sowing.
+NEW_SOWING = tuple(v.name for v in VERBS if v.of == "new sowing")
 _LATEST = 5
 
 
@@ -74,10 +76,10 @@ def _habit(paths: Iterable[str]) -> str:
     return ".yaml" if yaml * 2 > len(dated) else ".md"
 
 
-def code_changes(entry: Entry, unwritten: bool = False) -> tuple[Change, ...]:
+def code_changes(entry: Entry, farm: Farm) -> tuple[Change, ...]:
     """What puts the code into an entry's line; empty where it stands already or has no place.
 
-    `unwritten` is True for a `sown` line, whose words besides the crop are kept as its variety.
+    Of a new sowing the words beside the crop are kept as its variety.
     """
     event, ref = entry.event, entry.ref
     same = fold(slug(event.subject)) == fold(ref.code)
@@ -90,7 +92,8 @@ def code_changes(entry: Entry, unwritten: bool = False) -> tuple[Change, ...]:
         return (Change(start, start, f" {ref.code}"),) if end else ()
     if plain(at.text).strip("'\" ") != event.subject:
         return ()
-    return (Change(at.start, at.end, ref.code), *(_kept_words(entry) if unwritten else ()))
+    kept = _kept_words(entry, farm) if event.verb in NEW_SOWING else ()
+    return () if kept is None else (Change(at.start, at.end, ref.code), *kept)
 
 
 def _verb_end(text: str) -> int:
@@ -101,19 +104,33 @@ def _verb_end(text: str) -> int:
     return at + found[1] if found else 0
 
 
-def _kept_words(entry: Entry) -> tuple[Change, ...]:
-    """`sown stock Iron Rose: 72 seeds`: the variety goes behind the colon with the code put in."""
+def _kept_words(entry: Entry, farm: Farm) -> tuple[Change, ...] | None:
+    """`sown stock Iron Rose: 72 seeds`: the variety, and a crop that the code spells otherwise,
+    go behind the colon. None when there is no place for them."""
     event, ref = entry.event, entry.ref
     said = event.one("variety") or event.one("named")
-    if said or not ref.variety or fold(ref.variety) not in fold(event.subject):
+    words = [] if event.one("crop") else [crop_clause(ref.crop, ref.code, farm)]
+    if not said and ref.variety and fold(ref.variety) in fold(event.subject):
+        words.append(ref.variety)
+    put = ", ".join(w for w in words if w)
+    if not put:
         return ()
     after = event.subject_at.end
     rest = event.at.source.plain[after : event.at.end]
     colon = re.match(r"\s*:[ \t]*", rest)
     if not colon:
-        return (Change(after, after, f": {ref.variety}" + ("," if rest.strip() else "")),)
-    more = rest[colon.end() :].lstrip(" ")
-    if not more or more[0] in "\r\n{[|>\"'":
-        return ()
+        return (Change(after, after, f": {put}" + ("," if rest.strip() else "")),)
+    more = rest[colon.end() :]
+    if not more.strip(" "):
+        return (Change(after + colon.end(), after + colon.end(), f" {put}"),)
+    if more[0] in "\r\n{[|>\"'":
+        return None
     at = after + colon.end()
-    return (Change(at, at, f"{ref.variety}, "),)
+    return (Change(at, at, f"{put}, "),)
+
+
+def crop_clause(crop: str, code: str, farm: Farm) -> str:
+    """`crop Queen Anne's lace` where the code's own spelling would say otherwise; else nothing."""
+    part = code.rsplit("-", 2)[0]
+    known = next((c.name for c in farm.crops.values() if slug(c.name) == part), None)
+    return "" if fold(known or part) == fold(crop) else f"crop {crop}"

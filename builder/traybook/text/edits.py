@@ -7,11 +7,11 @@ stretches that a change names.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from traybook.text.decode import Decoded, decode
-from traybook.text.fences import Layout, split
+from traybook.text.fences import Layout, Row, split
 from traybook.text.lines import Line, tree
 from traybook.text.source import Source
 
@@ -43,9 +43,9 @@ class _Try:
 def add_lines(data: bytes | None, lines: Sequence[str], prose: bool, begins: Begins) -> Added:
     """Add entry lines to a file's bytes (None: there is no file yet).
 
-    `prose` is False for a YAML file; `begins` tells whether a line begins with a verb. Each place
-    is tried out first: all that was an entry, prose or a mark before is so afterwards, and the
-    added lines are entries of their own.
+    An entry's own indented lines follow its first one. `prose` is False for a YAML file; `begins`
+    tells whether a line begins with a verb. Each place is tried out first: all that was an entry,
+    prose or a mark before is so afterwards, and the added lines are entries of their own.
     """
     if data is None:
         return Added("".join(x + "\n" for x in _fenced(lines, prose)).encode(), 2 if prose else 1)
@@ -57,7 +57,7 @@ def add_lines(data: bytes | None, lines: Sequence[str], prose: bool, begins: Beg
     before = _shape(old, layout)
     for one in _tries(old, layout, lines, prose):
         text = _joined(old, one)
-        if not _holds(before, Source("", text), one, len(lines), prose, begins):
+        if not _holds(before, Source("", text), one, lines, prose, begins):
             continue
         new = _bytes(data, got, old, one)
         if new is not None and decode(new).text == text:
@@ -120,16 +120,7 @@ _Shape = tuple[tuple[tuple[int, int, int], ...], tuple[int, ...], bool]
 
 def _shape(source: Source, layout: Layout) -> _Shape:
     """Entry lines with the line they stand under and their side of a merge; lines of prose."""
-    rows: list[tuple[int, int, int]] = []
-
-    def walk(line: Line, parent: int) -> None:
-        rows.append((line.row.line, parent, line.row.side))
-        for child in line.below:
-            walk(child, line.row.line)
-
-    for block in layout.blocks:
-        for line in tree(source, block):
-            walk(line, 0)
+    rows = [row for block in layout.blocks for row in _rows(source, block)]
     prose = tuple(
         n
         for first, last in layout.prose
@@ -139,17 +130,32 @@ def _shape(source: Source, layout: Layout) -> _Shape:
     return tuple(sorted(rows)), prose, layout.unclosed is None
 
 
+def _rows(source: Source, block: Iterable[Row]) -> list[tuple[int, int, int]]:
+    rows: list[tuple[int, int, int]] = []
+
+    def walk(line: Line, parent: int) -> None:
+        rows.append((line.row.line, parent, line.row.side))
+        for child in line.below:
+            walk(child, line.row.line)
+
+    for line in tree(source, block):
+        walk(line, 0)
+    return rows
+
+
 def _holds(
-    before: _Shape, new: Source, one: _Try, many: int, prose: bool, begins: Begins
+    before: _Shape, new: Source, one: _Try, lines: Sequence[str], prose: bool, begins: Begins
 ) -> bool:  # fmt: skip
-    """True when the old lines mean what they meant, and each new one is an entry by itself."""
+    """True when the old lines mean what they meant, and the new ones stand by themselves."""
     grown = len(re.findall(r"\r\n|\n|\r", one.text))
 
     def moved(n: int) -> int:
         return n if n < one.at else n + grown
 
     rows, words, closed = before
-    ours = {(one.first + i, 0, 0) for i in range(many)}
+    alone = _rows(Source("", "\n".join(lines)), [Row(i) for i in range(1, len(lines) + 1)])
+    shift = one.first - 1
+    ours = {(n + shift, under + shift if under else 0, side) for n, under, side in alone}
     expected = {(moved(n), moved(under) if under else 0, side) for n, under, side in rows} | ours
     after = _shape(new, split(new, prose, begins))
     return after == (tuple(sorted(expected)), tuple(moved(n) for n in words), closed)
@@ -165,11 +171,9 @@ def _bytes(data: bytes, got: Decoded, old: Source, one: _Try) -> bytes | None:
         insert = _insert(old, one).encode(got.coding)
     except UnicodeError:
         return None
-    if one.at <= old.lines:
-        at = starts[one.at - 1]
-    else:
-        # Zero bytes that a sync left at the end stay at the end.
-        at = len(data) if got.mark else max(got.mark, len(data.rstrip(b"\0")))
+    # Zero bytes that a sync left at the end stay at the end.
+    end = len(data) if got.mark else len(data.rstrip(b"\0"))
+    at = starts[one.at - 1] if one.at <= old.lines else end
     return data[:at] + insert + data[at:]
 
 
