@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from traybook.exports.text import cell, count, day, yes
+from traybook.exports.text import count, day, yes
 from traybook.rollup.farm import FarmFigures
+from traybook.text.cells import cell
 
 LOTS = (
     "lot", "crop", "variety", "supplier", "packed_for", "received_on", "seeds", "seeds_left", "tested_on",

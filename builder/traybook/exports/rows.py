@@ -6,12 +6,13 @@ from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import replace
 
-from traybook.exports.text import cell, count, day, days, share, yes
+from traybook.exports.text import count, day, days, share, yes
 from traybook.ledger.model import Check
 from traybook.ledger.running import Running, rests_on
 from traybook.rollup.emergence import Emergence
 from traybook.rollup.farm import FarmFigures
 from traybook.rollup.sowing import SowingFigures
+from traybook.text.cells import cell
 
 SOWINGS = (
     "code", "crop", "variety", "season", "lot", "sown_on", "container", "seeds", "cells", "cells_up",
@@ -152,8 +153,10 @@ def _joined(same: list[Check], unit: str) -> Check:
 
 
 def _check_row(s: SowingFigures, c: Check) -> list[str]:
+    dated = c.event.one("undated") is None
+    after = (c.on - s.sowing.sown_on).days if dated else None
     return [
-        cell(s.code), cell(c.stand), day(c.on), days((c.on - s.sowing.sown_on).days), count(c.up),
+        cell(s.code), cell(c.stand), day(c.on), days(after), count(c.up),
         count(c.left), count(c.alive), _unit(c), count(c.sample_of), str(c.lost), str(c.seeds_lost),
         str(c.taken), count(_so_far(s.up.count, c)), cell(c.cause), cell(c.by),
         cell(c.event.at.path), str(c.event.at.line),

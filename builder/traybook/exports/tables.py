@@ -20,9 +20,9 @@ from traybook.exports.rows import (
     potting_rows,
     sowing_rows,
 )
-from traybook.exports.text import table
 from traybook.findings.model import Finding
 from traybook.rollup.farm import FarmFigures
+from traybook.text.cells import table
 
 #: Every table's columns, by file name.
 COLUMNS: dict[str, tuple[str, ...]] = {

@@ -6,7 +6,7 @@ import re
 from collections import defaultdict
 from collections.abc import Mapping
 
-from traybook.findings.model import Finding, Label, offer
+from traybook.findings.model import Finding, Fix, Label, offer
 from traybook.ledger.like import taken_over
 from traybook.ledger.lots import LotName
 from traybook.ledger.naming import CODE, Crops, fits_words, is_code, joined, tidy
@@ -152,7 +152,7 @@ class Codes:
         self.findings.append(
             Finding("two-sowings-one-code", f"another sowing already has the code `{code}`",
                     event.subject_at, f"this one is called `{made}`; write that, or a code of its own",
-                    (Label(first.at, "sown first"),), (code, made))
+                    (Label(first.at, "sown first"),), (code, made), Fix(((event.subject_at, made),)))
         )  # fmt: skip
         return made
 

@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from traybook.findings.model import Finding, Label
+from traybook.findings.model import Finding, Fix, Label
 from traybook.ledger.account import Ledger
 from traybook.ledger.bunches import BunchSizes
 from traybook.ledger.corrections import as_counted
@@ -17,6 +17,7 @@ from traybook.ledger.seed import Seed, seed_of, treatments_of
 from traybook.ledger.sowings import Sowing, resown_seeds, sowing_of
 from traybook.records.book import STARTS, Book, Entry
 from traybook.records.event import Event
+from traybook.text.source import Span
 
 _Key = tuple[str, int]
 
@@ -144,9 +145,19 @@ def _repeats(entries: Iterable[Entry], findings: list[Finding]) -> set[tuple[_Ke
                 Finding("written-twice",
                         f"{earlier.by or 'somebody'} and {event.by or 'somebody'} wrote the same line; both count",
                         event.at, "delete one if it was the same plants", (Label(earlier.at, "the same here"),),
-                        (entry.ref.code,) if entry.ref.code else ())
+                        (entry.ref.code,) if entry.ref.code else (), _without(event))
             )  # fmt: skip
     return out
+
+
+def _without(event: Event) -> Fix | None:
+    """The line taken out, where it is a line to itself."""
+    at = event.at
+    if at.column != 1 or "\n" in event.text or at.end != at.source.line_span(at.line).end:
+        return None
+    source = at.source
+    end = source.line_span(at.line + 1).start if at.line < source.lines else len(source.text)
+    return Fix(((Span(source, at.start, end), ""),))
 
 
 def sown_words(sowing: Sowing) -> str:

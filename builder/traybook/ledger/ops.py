@@ -47,7 +47,8 @@ class Loss:
 
 @dataclass(frozen=True, slots=True)
 class Count:
-    """A count of what stands: `up`, `left` or `alive`; `bare` when it was only a number."""
+    """A count of what stands: `up`, `left` or `alive`; `bare` when it was only a number; `total`
+    when it is of all that ever came up, on a day that nobody kept."""
 
     event: Event
     kind: str
@@ -56,6 +57,7 @@ class Count:
     unit: str = ""
     where: str = ""
     bare: bool = False
+    total: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,7 +160,8 @@ def _checked(event: Event, s: Said) -> list[Op]:
     if s.field == "lost" and s.n:
         return [Loss(event, s.n, s.unit, s.where, s.cause)]
     if s.field in ("up", "left", "alive") and s.n:
-        return [Count(event, s.field, s.n, s.of, s.unit, s.where, s.text == "bare")]
+        total = s.field == "up" and event.one("undated") is not None
+        return [Count(event, s.field, s.n, s.of, s.unit, s.where, s.text == "bare", total)]
     if s.field in ("density", "in_length", "row_alive", "sample"):
         return [Sample(event, s)]
     if s.field == "first_seen":

@@ -31,6 +31,7 @@ class WhereSown:
         self.before = {id(t): (t.emerged, t.standing) for t in (state.main, state.cells) if t}
         self.counted: set[int] = set()
         self.rose: set[int] = set()
+        self.undated: set[int] = set()
         self.taken = 0
 
     # -- whose op is it
@@ -218,6 +219,9 @@ class WhereSown:
         i = self.state.part(op.where) if op.where and len(tally.parts) > 1 else None
         before, stood, missing = tally.emerged, tally.standing, tally.missing
         stand = "sown"
+        if op.total:
+            n = max(0, stood + n - before)  # what still stands of all that came up
+            self.undated.add(id(tally))
         if i is not None and i < len(tally.parts):
             change = tally.count(tally.parts[i], n)
             stand = tally.parts[i].place or "sown"
@@ -249,7 +253,9 @@ class WhereSown:
             words += f": {came} came up" + (
                 f", {tally.emerged} in all" if tally.emerged != came else ""
             )
-        self.echo.say(op.event, words)
+        self.echo.say(
+            op.event, words + ("; no day is known, so it says nothing of speed" if op.total else "")
+        )
 
     def _fall(self, event: Event, by: int, tally: Running) -> None:
         if tally is self.state.cells:
@@ -364,7 +370,8 @@ class WhereSown:
                 before = self.before[id(tally)][0]
                 census = id(tally) in self.counted
                 if census or tally.emerged != before:
-                    tally.mark(self.day, before, census, id(tally) in self.rose)
+                    rose, dated = id(tally) in self.rose, id(tally) not in self.undated
+                    tally.mark(self.day, before, census, rose, dated)
         over = state.over
         if over:
             raise GiveUp(self._over(over), self.events)

@@ -154,6 +154,8 @@ def evenness(up: Emergence) -> str:
 def first_up(up: Emergence) -> str:
     """When the first was up, as the gap between two looks."""
     if up.first_by is None:
+        if up.emerged:
+            return "on a day nobody kept"
         return "none up yet" if up.checks else NOT_COUNTED
     after = f"after day {up.first_after:g}, " if up.first_after else ""
     return f"{after}by day {up.first_by:g}"

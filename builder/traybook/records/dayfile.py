@@ -43,3 +43,10 @@ def file_name(path: str, farm: Farm) -> FileName:
     if not by and not people and re.fullmatch(r"[^\W\d_]{1,3}", suffix):
         by = suffix
     return FileName(read.on, read.problem, True, by, "" if by or not people else suffix, prose)
+
+
+def dated_before(name: str, day: dt.date) -> bool:
+    """True when the day in a file's name is before `day`; False also for a name without one."""
+    found = _NAME.match(name.rpartition(".")[0])
+    on = iso_day("-".join(found.groups()[:3])).on if found else None
+    return on is not None and on < day

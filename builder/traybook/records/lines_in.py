@@ -6,7 +6,7 @@ import datetime as dt
 import re
 from dataclasses import replace
 
-from traybook.findings.model import Finding, Label, offer
+from traybook.findings.model import Finding, Fix, Label, offer
 from traybook.records.anyline import AnyLine, Draft
 from traybook.records.clauses import read_clause, read_field, read_odd_key, split
 from traybook.records.event import Event
@@ -215,7 +215,7 @@ class LineReader:
         if re.search(r"\d", value.text):
             self.findings.append(
                 Finding("no-colon", f"this line has no colon; it is read as `{subject.text}`: `{value.text[:60]}`",
-                        line.whole.at, "put a colon after the subject", about=())
+                        line.whole.at, "put a colon after the subject", fix=_colon(subject))
             )  # fmt: skip
         return self._one(line, verb, subject, value, private, None)
 
@@ -233,7 +233,7 @@ class LineReader:
                 draft.fault = ""
                 self.findings.append(
                     Finding("odd-verb", f"`{draft.word}` is no verb that counts, so it is kept as a note",
-                            head.part(0, word.end()).at, offer(close))
+                            head.part(0, word.end()).at, offer(close), fix=_respelt(head.part(0, word.end()), close))
                 )  # fmt: skip
         text = " ".join(x.whole.text for x in line.below) if line.below else ""
         first = line.value.text if line.value else ""
@@ -385,3 +385,16 @@ class LineReader:
 def _unquoted(words: str) -> str:
     """Words without quotes around all of them."""
     return words[1:-1] if len(words) > 1 and words[0] == words[-1] and words[0] in "'\"" else words
+
+
+def _colon(subject: Piece) -> Fix | None:
+    """A colon put after the subject."""
+    end = subject.at.end
+    return Fix(((Span(subject.at.source, end, end), ":"),)) if subject.text else None
+
+
+def _respelt(word: Piece, close: tuple[str, ...]) -> Fix | None:
+    """The one verb that a word is a slip of; `lost`, which only suggests one, is no slip."""
+    if len(close) != 1 or not near(word.text, close, slack=2):
+        return None
+    return Fix(((word.at, close[0]),))

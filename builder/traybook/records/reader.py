@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 from dataclasses import dataclass, field, replace
 
-from traybook.findings.model import Finding, Label
+from traybook.findings.model import Finding, Fix, Label
 from traybook.records.dayfile import FileName, file_name
 from traybook.records.event import Event, Prose
 from traybook.records.heads import without_lead
@@ -165,13 +166,23 @@ def _marks(layout: Layout, out: FileRead) -> None:
     if layout.unclosed:
         out.findings.append(
             Finding("unclosed-fence", "these entries have no closing `---`", layout.unclosed,
-                    "put `---` on a line of its own after the last entry")
+                    "put `---` on a line of its own after the last entry", fix=_closing(layout))
         )  # fmt: skip
     out.findings += [
         Finding("merge-marker", "a merge left this line behind", mark,
                 "keep what is right on both sides, then delete the marker lines")
         for mark in layout.marks
     ]  # fmt: skip
+
+
+def _closing(layout: Layout) -> Fix | None:
+    """A closing fence after the last entry of the block that has none."""
+    if not layout.unclosed or not layout.blocks or not layout.blocks[-1]:
+        return None
+    source = layout.unclosed.source
+    end = source.line_span(layout.blocks[-1][-1].line).end
+    eol = re.match(r"\r\n|\n|\r", source.text[source.line_span(1).end :])
+    return Fix(((Span(source, end, end), (eol.group() if eol else "\n") + "---"),))
 
 
 def _conflicts(out: FileRead, lines: list[Line]) -> None:

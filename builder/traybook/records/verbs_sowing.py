@@ -115,6 +115,9 @@ CHECKED = (
         "(?P<where>(?:tray|flat|pot|row|box|half|side)\\s+\\w+)\\s*[: ]\\s*<n>(?:\\s*(?:of|out of|/)\\s*<of>)?"
         "<u>(?:\\s+<up>)?",
     ), "tray 1: 101 of 128", "part of a sowing: a sample"),
+    Field("undated", (
+        "(?:(?:in all|in total),?\\s+)?(?:no day (?:was )?(?:kept|known|noted)|day (?:not|un)\\s*(?:kept|known|noted))",
+    ), "no day kept", "a total whose days nobody kept: counted, but in no figure of speed"),
     Field("first_seen", ("(?:the )?first (?:ones? |few )?(?:seen|up|showing|sprouts?|signs?|seedlings?)(?: up)?",),
           "first seen", "bounds when it came up; no count"),
     Field("none", (

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import math
 import re
 from dataclasses import dataclass
 
@@ -59,7 +60,7 @@ def emergence_of(account: Account, crop: Crop | None) -> Emergence:
     estimated = count is not None and count.unit == "cells" and account.cells is not None
     emerged, share, known = _germination(account, count, estimated)
     cells_up = _cells_up(account)
-    points = [(float((p.day - account.began).days), p.emerged) for p in _speed(count)]
+    points, days_known = _speed(count, account.began)
     ended = account.resown[0] if account.resown else dt.date.max
     checks = {c.on for c in account.checks if c.census and c.on <= ended}
     after, by = _first_up(account)
@@ -82,11 +83,11 @@ def emergence_of(account: Account, crop: Crop | None) -> Emergence:
         checks=len(checks),
         first_after=after,
         first_by=by,
-        half=reached(points, 0.5),
-        tenth=reached(points, 0.1),
-        ninetieth=reached(points, 0.9),
-        mean=mean_days(points),
-        even=evenness(points),
+        half=_reached(points, 0.5),
+        tenth=_reached(points, 0.1),
+        ninetieth=_reached(points, 0.9),
+        mean=mean_days(points) if days_known else None,
+        even=evenness(points) if days_known else None,
         settled=settled,
         in_germination=settled and bool(checks) and sowing.seeds is not None and not sowing.about
         and emerged is not None and not (by is None and _accident(account)),
@@ -94,8 +95,24 @@ def emergence_of(account: Account, crop: Crop | None) -> Emergence:
     )  # fmt: skip
 
 
-def _speed(count: Running | None) -> list:
-    return list(count.points) if count else []
+def _speed(count: Running | None, sown: dt.date) -> tuple[list[tuple[float, int]], bool]:
+    """(day, count so far) of each visit, and whether all days are known.
+
+    What came up on days that nobody kept stands at the end, on a day that never is.
+    """
+    if count is None:
+        return [], True
+    all_ = [(float((p.day - sown).days), p.emerged) for p in count.points]
+    known = next((i for i, p in enumerate(count.points) if not p.dated), None)
+    if known is None:
+        return all_, True
+    return [*all_[:known], (math.inf, all_[-1][1])], False
+
+
+def _reached(points: list[tuple[float, int]], share: float) -> Reached | None:
+    """When a share was reached; None where that was on a day nobody kept."""
+    got = reached(points, share)
+    return got if got and got.by < math.inf else None
 
 
 def _rests_on(account: Account) -> Running | None:
@@ -168,13 +185,13 @@ def _first_up(account: Account) -> tuple[float | None, float | None]:
     if account.sowing.measure == "bought in":
         return None, None
     for tally in _tallies(account):
-        some += [p.day for p in tally.points if p.emerged > 0] if tally else []
+        some += [p.day for p in tally.points if p.emerged > 0 and p.dated] if tally else []
     for check in account.checks:
         if check.alive is not None or check.on > ended:
             continue
         if check.bounds == "some":
             some.append(check.on)
-        elif check.census and not check.up:
+        elif check.census and not check.up and check.event.one("undated") is None:
             none.append(check.on)
     if not some:
         return None, None
@@ -185,12 +202,14 @@ def _first_up(account: Account) -> tuple[float | None, float | None]:
 
 def _settled(account: Account, count: Running | None, give_up: int | None) -> bool:
     """Finished, or nothing left where it was sown, or two counts running without a rise after the
-    give-up day."""
+    give-up day; a total whose days nobody kept is the last word too."""
     sowing = account.sowing
     if account.sown_closed_on is not None or account.resown or sowing.measure == "bought in":
         return True
     if count is None:
         return False
+    if any(not p.dated for p in count.points):
+        return True
     if count.standing == 0 and count.emerged > 0:
         lying = sowing.measure == "sprouted" and sowing.seeds is not None
         if not lying or count.emerged + account.seeds_lost >= (sowing.seeds or 0):

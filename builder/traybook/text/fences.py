@@ -26,13 +26,15 @@ class Layout:
     """How a file divides.
 
     `blocks` are runs of entry lines, `prose` runs of line numbers (first, last), `unclosed` the
-    opening fence of a block that nothing closes, `marks` the lines a merge left behind.
+    opening fence of a block that nothing closes, `marks` the lines a merge left behind, `fences`
+    the lines that open and close each fenced block (0 for none).
     """
 
     blocks: tuple[tuple[Row, ...], ...]
     prose: tuple[tuple[int, int], ...]
     unclosed: Span | None
     marks: tuple[Span, ...]
+    fences: tuple[tuple[int, int], ...] = ()
 
 
 def is_fence(raw: str, flat: str) -> bool:
@@ -50,6 +52,7 @@ class _Splitter:
         self.blocks: list[tuple[Row, ...]] = []
         self.prose: list[int] = []
         self.marks: list[Span] = []
+        self.fences: list[tuple[int, int]] = []
         self.rows: list[Row] = []
         self.conflict = self.side = 0
         spans = [source.line_span(n) for n in range(1, source.lines + 1)]
@@ -99,6 +102,7 @@ class _Splitter:
             if state == "fenced":
                 if self.fence(n):
                     self.close()
+                    self.fences.append((opened, n))
                     state = "prose"
                 else:
                     self.take(n)
@@ -115,6 +119,7 @@ class _Splitter:
             else:
                 self.prose.append(n)
         if state == "fenced":
+            self.fences.append((opened, 0))
             self.give_back()
             self.close()
             return self.source.line_span(opened)
@@ -151,17 +156,20 @@ class _Splitter:
 
 
 def split(
-    source: Source, prose: bool, begins: Callable[[str], bool], surely: Callable[[str], bool]
+    source: Source,
+    prose: bool,
+    begins: Callable[[str], bool],
+    surely: Callable[[str], bool] | None = None,
 ) -> Layout:
     """Divide a file into entry blocks and prose.
 
     `prose` is False for a YAML file, which is entries throughout; `begins` tells whether a line
     begins with a verb, `surely` that it does with one that begins few sentences.
     """
-    walk = _Splitter(source, begins, surely)
+    walk = _Splitter(source, begins, surely or begins)
     unclosed = None
     if prose:
         unclosed = walk.markdown()
     else:
         walk.yaml()
-    return Layout(tuple(walk.blocks), walk.runs(), unclosed, tuple(walk.marks))
+    return Layout(tuple(walk.blocks), walk.runs(), unclosed, tuple(walk.marks), tuple(walk.fences))
