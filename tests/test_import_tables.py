@@ -80,7 +80,7 @@ def test_a_life_of_a_sowing():
         "stock,2025-03-01,144,2,72,STO-24,shelf B,2025-03-09,101,3,60,2025-04-02,50,2025-05-10,bed 4,2025-08-01,jo,pale leaves\n"
     )
     assert lines(text) == [
-        "2025-03-01 sown stock-25-1: 144 seeds, 72 cells, 2 per cell, lot STO-24, shelf B; pale leaves; by jo",
+        "2025-03-01 sown stock-25-1: 72 cells, 144 seeds, 2 per cell, lot STO-24, shelf B; pale leaves; by jo",
         "2025-03-09 checked stock-25-1: first seen; by jo",
         "2025-08-01 checked stock-25-1: 101 up in all, no day kept, 3 lost; by jo",
         "2025-04-02 potted on stock-25-1: 60; by jo",
@@ -192,8 +192,8 @@ def test_a_row_a_check():
 
 def test_a_check_that_fits_no_sowing_or_several():
     text = (
-        "date,code,crop,up\n2025-03-09,,stock,12\n2025-07-01,,larkspur,3\n"
-        "2025-03-09,STOCK-25-2,,4\n2025-03-09,stock-25-9,,4\n2025-03-09,,stock,\n"
+        "date,code,crop,up\n2025-03-09,,stock,12\n2025-07-01,,larkspur,3\n2025-03-09,STOCK-25-2,,4\n"
+        "2025-03-09,stock-25-9,,4\n2025-03-09,,stock,\n"
     )
     got, troubles = read(text, **FARM)
     assert [k.text for k in got] == ["checked stock-25-2: 4 up"]

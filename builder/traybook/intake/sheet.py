@@ -131,14 +131,10 @@ def _facts(row: _Row, crop: str) -> Facts:
         container=_container(row), seeds=seeds.n if seeds else None, cells=cells.n if cells else None,
         per_cell=_per_cell(row), note=_note(row), by=row.words("by"),
     )  # fmt: skip
-    if (
-        up
-        and up.of is not None
-        and facts.seeds is None
-        and not facts.container
-        and facts.cells is None
-    ):
+    if up and up.of is not None and facts.seeds is None and not facts.container and not cells:
         facts.seeds = up.of
+    if facts.cells is not None and not facts.container:
+        facts.container = f"{facts.cells} cells"
     return facts
 
 

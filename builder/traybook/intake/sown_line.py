@@ -49,7 +49,8 @@ def _long(facts: Facts, farm: Farm) -> list[tuple[str, str]]:
     pairs = (
         ("crop", crop), ("variety", facts.variety), ("in", facts.container),
         ("seeds", "" if facts.seeds is None else str(facts.seeds)),
-        ("cells", "" if facts.cells is None else str(facts.cells)), ("per cell", facts.per_cell),
+        ("cells", str(facts.cells) if facts.cells and not facts.container.endswith(" cells") else ""),
+        ("per cell", facts.per_cell),
         ("lot", facts.lot), ("place", facts.place), ("note", facts.note), ("by", facts.by),
     )  # fmt: skip
     return [(key, value) for key, value in pairs if value]
