@@ -70,6 +70,7 @@ def enriched(seed: int) -> Farm:
         more.blanks,
         more.treat_lots,
         more.treat_sowings,
+        more.sales,
         more.bunches,
         more.asides,
     ):
@@ -395,6 +396,30 @@ class Extras:
             if not last.out and verb != "nicked" and plain and (s.each or 1) == 1:
                 e = rng.choice(plain)
                 self.swap_in(e, Treated(e.day, verb, s.code, out=True, sprouted=e.count, by=e.by))
+
+    def sales(self) -> None:
+        """Plants dug out of a bed again and sold."""
+        for e in list(self.events):
+            if not isinstance(e, Planted) or self.rng.random() > 0.06:
+                continue
+            part = e.parts[0]
+            after = [x for x in self.own(e.code) if x.day > e.day]
+            if (
+                part.n < 8
+                or sum(
+                    x.bed == part.bed
+                    for p in self.own(e.code)
+                    if isinstance(p, Planted)
+                    for x in p.parts
+                )
+                > 1
+            ):
+                continue
+            n = self.rng.randint(1, 2)
+            day = min((x.day for x in after), default=e.day + timedelta(days=9)) - timedelta(days=1)
+            if day > e.day:
+                how = self.rng.choice(["sold", "gave", "spare"])
+                self.events.append(Parted(day, e.code, how, n, source=part.bed))
 
     def bunches(self) -> None:
         rng = self.rng

@@ -102,7 +102,8 @@ def _said(e: Event) -> list[str]:
     if isinstance(e, Planted):
         return _planted(e)
     if isinstance(e, Parted):
-        return [f"{e.n} to {e.whom}" if e.whom else str(e.n)]
+        source = f"{e.n} from {e.source}" if e.source else str(e.n)
+        return [f"{source} to {e.whom}" if e.whom else source]
     if isinstance(e, Finished):
         return [f"{e.where_only}, {e.reason}" if e.where_only else e.reason]
     if isinstance(e, Hardening):

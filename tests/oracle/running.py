@@ -165,7 +165,7 @@ class History:
         self._left(work, rows, counts, plants, whole)
         self._sighting(s, d, counts, plants, lost)
         if self.many:
-            s.cells.visit(d, 0, counts["cells"], whole)
+            s.cells.visit(d, 0, counts["cells"], self._of_cells(s, counts, whole))
             s.seedlings.visit(d, lost, counts["seedlings"], plants)
         else:
             s.single.visit(d, lost, counts["single"], plants)
@@ -179,6 +179,13 @@ class History:
             row.update(day=day, d=d, stand=stand)
             s.checks.append(row)
         return s
+
+    def _of_cells(self, s: State, counts: dict, taken: int) -> int:
+        """Where seedlings were counted, plants taken come out of the cells as far as these go."""
+        if not s.seedlings.counted and counts["seedlings"] is None:
+            return taken
+        here = s.cells.standing if counts["cells"] is None else counts["cells"]
+        return min(taken, here)
 
     def _drill(self, s: State, d: int, work: list, rows: dict) -> None:
         """Looks along a drill are samples: they show that something is up, and count nothing."""
@@ -363,6 +370,7 @@ class History:
             s.planted += n
         else:
             s.parted["given" if e.how == "gave" else e.how] += n
+            s.twice += n if stand and stand.bed else 0
         return [] if stand else [(n + extra, False)]
 
     def _source(self, s: State, e, n: int, hold: int) -> Stand | None:

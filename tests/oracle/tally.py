@@ -111,6 +111,7 @@ class State:
     taken: int = 0
     potted: int = 0
     planted: int = 0
+    twice: int = 0  # planted, and then sold, given or put by
     parted: dict[str, int] = field(default_factory=lambda: {"sold": 0, "given": 0, "spare": 0})
     some: list[int] = field(default_factory=list)
     none: list[int] = field(default_factory=list)
