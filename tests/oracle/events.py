@@ -243,7 +243,7 @@ class Lot(Event):
 
 
 @dataclass(frozen=True)
-class Tested(Event):
+class SeedTest(Event):
     """Seed of a lot put down to test, or looked at: `up` of `n` have sprouted."""
 
     lot: str

@@ -27,9 +27,9 @@ from .events import (
     Planted,
     Potted,
     Resown,
+    SeedTest,
     Sown,
     Stretch,
-    Tested,
     Thinned,
     Treated,
 )
@@ -168,12 +168,12 @@ class Extras:
         if day in taken or later in taken:
             return
         if rng.random() < 0.5:
-            self.events.append(Tested(day, lot, n, rng.randint(0, n), medium=medium, done=True))
+            self.events.append(SeedTest(day, lot, n, rng.randint(0, n), medium=medium, done=True))
             return
         up = rng.randint(0, n)
-        self.events.append(Tested(day, lot, n, medium=medium))
+        self.events.append(SeedTest(day, lot, n, medium=medium))
         self.events.append(
-            Tested(later, lot, n, up, bad=rng.choice([None, 1]) if up < n else None, done=True)
+            SeedTest(later, lot, n, up, bad=rng.choice([None, 1]) if up < n else None, done=True)
         )
 
     def plugs(self) -> None:

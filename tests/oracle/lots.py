@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from datetime import date
 
-from .events import Event, Lot, Sown, Tested
+from .events import Event, Lot, SeedTest, Sown
 
 
-def tests_of(events: list[Event], lot: str) -> list[list[Tested]]:
+def tests_of(events: list[Event], lot: str) -> list[list[SeedTest]]:
     """The tests of a lot, each with all its lines: one goes on until it is said to be done."""
-    out: list[list[Tested]] = []
+    out: list[list[SeedTest]] = []
     for e in events:
-        if not isinstance(e, Tested) or e.lot != lot:
+        if not isinstance(e, SeedTest) or e.lot != lot:
             continue
         if out and not out[-1][-1].done and e.up is not None:
             out[-1].append(e)

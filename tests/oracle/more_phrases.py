@@ -15,16 +15,16 @@ from .events import (
     Lot,
     Renamed,
     Resown,
+    SeedTest,
     Sown,
     Stretch,
     Swapped,
-    Tested,
     Treated,
 )
 
 PLAIN = {
     Lot: "received",
-    Tested: "tested",
+    SeedTest: "tested",
     Resown: "resown",
     Density: "checked",
     Stretch: "checked",
@@ -83,7 +83,7 @@ def sown_where(e: Sown) -> str:
 def more_clauses(e: Event, rng: Random) -> list[str]:
     made = {
         Lot: _lot,
-        Tested: _tested,
+        SeedTest: _tested,
         Treated: _treated,
         Resown: _resown,
         Density: _density,
@@ -108,7 +108,7 @@ def _lot(e: Lot, rng: Random) -> list[str]:
     return out + ([e.coating] if e.coating else [])
 
 
-def _tested(e: Tested, rng: Random) -> list[str]:
+def _tested(e: SeedTest, rng: Random) -> list[str]:
     out = [f"{e.n} seeds"] if e.up is None else [rng.choice([f"{e.up} of {e.n}", f"{e.up}/{e.n}"])]
     if e.medium:
         out.append(e.medium)

@@ -23,9 +23,9 @@ from .events import (
     Noted,
     Renamed,
     Resown,
+    SeedTest,
     Sown,
     Swapped,
-    Tested,
     Treated,
 )
 from .more_phrases import AT, day_of, lone
@@ -140,7 +140,7 @@ def _home(e: Event, rng: Random) -> tuple[date, str, list[str]]:
     return day, who, extra
 
 
-DATED = (Corrected, Swapped, Bunch, Aside, Treated, Resown, Renamed, Lot, Tested)
+DATED = (Corrected, Swapped, Bunch, Aside, Treated, Resown, Renamed, Lot, SeedTest)
 
 
 def _entry(farm: Farm, e: Event, extra: list[str], rng: Random) -> Entry:
@@ -176,7 +176,7 @@ def _subject(farm: Farm, e: Event, sown: Sown | None, rng: Random) -> str:
         return ", ".join(e.codes)
     if isinstance(e, Harvested) and not e.code:
         return e.crop
-    if isinstance(e, (Aside, Lot, Tested, Bunch, Swapped)) or not e.code:
+    if isinstance(e, (Aside, Lot, SeedTest, Bunch, Swapped)) or not e.code:
         return (
             getattr(e, "subject", None) or getattr(e, "lot", None) or getattr(e, "crop", "") or ""
         )
