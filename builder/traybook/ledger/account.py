@@ -211,6 +211,7 @@ class Ledger:
             sold=s.sold,
             given=s.given,
             spare=s.spare,
+            again=s.again,
             thinned=s.thinned,
             seeds_lost=s.seeds_lost,
             seeds_lost_to=tuple(s.seeds_lost_to),

@@ -200,10 +200,10 @@ def place(
         state.thinned += n
         echo.say(op.event, f"{n} thinned out")
     elif op.kind in GOOD:
-        if not from_bed:
-            state.sold += n if op.kind == "sold" else 0
-            state.given += n if op.kind == "given" else 0
-            state.spare += n if op.kind == "spare" else 0
+        state.sold += n if op.kind == "sold" else 0
+        state.given += n if op.kind == "given" else 0
+        state.spare += n if op.kind == "spare" else 0
+        state.again += n if from_bed else 0
         words = {"sold": "sold", "given": "given away", "spare": "put by as spare"}[op.kind]
         echo.say(op.event, f"{many(n, 'plants')} from {_from(source)} {words}")
 

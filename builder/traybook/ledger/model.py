@@ -92,8 +92,9 @@ class Account:
 
     `main` is the count of single plants (seedlings, sprouted seeds); `cells` that of cells with at
     least one, None where it isn't kept apart. `echo` holds, by an event's key, how it was read;
-    `treatments` what was done to it and its seed, `resown` the counts as they were when its empty
-    cells were sown again, and the day; `row_plants` about how many stood in a direct sowing's rows.
+    `again` are the sold, given or spare that had been planted before; `treatments` what was done to
+    it and its seed, `resown` the counts as they were when its empty cells were sown again, and the
+    day; `row_plants` about how many stood in a direct sowing's rows.
     `aside` the events about it that are set aside or wait. `finished_on` closes it all,
     `sown_closed_on` only where it was sown.
     """
@@ -108,6 +109,7 @@ class Account:
     sold: int
     given: int
     spare: int
+    again: int
     thinned: int
     seeds_lost: int
     seeds_lost_to: tuple[tuple[int, str], ...]
@@ -147,8 +149,9 @@ class Account:
 
     @property
     def good(self) -> int:
-        """Good plants: planted + sold + given + spare."""
-        return sum(p.plants for p in self.plantings if p.good) + self.sold + self.given + self.spare
+        """Good plants: planted + sold + given + spare; those that left a bed were planted before."""
+        planted = sum(p.plants for p in self.plantings if p.good)
+        return planted + self.sold + self.given + self.spare - self.again
 
     @property
     def growing(self) -> int:

@@ -68,7 +68,9 @@ class Treatment:
         """Its length in days, for seed taken out of it on `until`; None when that isn't known."""
         if self.kind == "nicked":
             return None
-        if self.start is None or (self.planned is not None and self.planned < 1):
+        if self.start is None:
+            return self.planned
+        if self.planned is not None and self.planned < 1:
             return self.planned
         ends = [d for d in (self.out, until) if d is not None]
         whole = [float((d - self.start).days) for d in ends]

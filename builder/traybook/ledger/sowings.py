@@ -141,7 +141,8 @@ def _text(event: Event, name: str) -> str:
 
 
 def _container(event: Event, farm: Farm) -> Container | None:
-    said = event.one("container")
+    told = event.all("container")
+    said = next((s for s in told if _CORMS.search(s.into)), told[0] if told else None)
     if said:
         return container(said.into, farm.bed_names()) or Container("open", bare(said.into))
     cells = event.one("cells")
@@ -175,10 +176,10 @@ def _seeds(
     said = event.one("seeds") or event.one("plants")
     if said and said.n and said.n.value is not None:
         return round(said.n.value), said.n.about
-    held = event.one("container")
-    corms = re.match(r"(\d+)\s+(?:corms?|tubers?)", held.into) if held else None
-    if corms:
-        return int(corms[1]), False
+    for held in event.all("container"):
+        corms = re.match(r"(\d+)\s+(?:corms?|tubers?)", held.into)
+        if corms:
+            return int(corms[1]), False
     if cells and low is not None and high is not None:
         return _half_up(cells * (low + high) / 2), False
     grams = event.one("grams")

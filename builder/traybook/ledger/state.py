@@ -32,6 +32,7 @@ class State:
     sold: int = 0
     given: int = 0
     spare: int = 0
+    again: int = 0
     thinned: int = 0
     seeds_lost: int = 0
     seeds_lost_to: list[tuple[int, str]] = field(default_factory=list)

@@ -18,7 +18,8 @@ _NAME = re.compile(r"(\d{4})[-_.](\d{1,2})[-_.](\d{1,2})(?!\d)(.*)$")
 @dataclass(frozen=True, slots=True)
 class FileName:
     """`on` is the day in the name, or None with `problem` saying why; `by` the initials after it;
-    `odd` a suffix that is nobody's initials."""
+    `odd` a suffix that is nobody's initials; `month_end` the last day of the month or year that a
+    notebook is named by."""
 
     on: dt.date | None
     problem: str
@@ -26,6 +27,7 @@ class FileName:
     by: str
     odd: str
     prose: bool
+    month_end: dt.date | None = None
 
 
 def file_name(path: str, farm: Farm) -> FileName:
@@ -35,7 +37,7 @@ def file_name(path: str, farm: Farm) -> FileName:
     prose = ENDINGS.get(dot + ending.lower(), True)
     found = _NAME.match(stem)
     if not found:
-        return FileName(None, "", False, "", "", prose)
+        return FileName(None, "", False, "", "", prose, _month_end(stem))
     read = iso_day("-".join(found.groups()[:3]))
     suffix = found[4].strip(" -_.")
     people = {p.casefold(): p for p in farm.people}
@@ -43,6 +45,16 @@ def file_name(path: str, farm: Farm) -> FileName:
     if not by and not people and re.fullmatch(r"[^\W\d_]{1,3}", suffix):
         by = suffix
     return FileName(read.on, read.problem, True, by, "" if by or not people else suffix, prose)
+
+
+def _month_end(stem: str) -> dt.date | None:
+    """The last day of the month or year that a notebook is named by: `2026-03`, `2026`."""
+    found = re.match(r"(\d{4})(?:[-_.](\d{1,2}))?(?!\d)", stem)
+    month = int(found[2] or 12) if found else 0
+    if not found or not 1 <= month <= 12 or int(found[1]) < 1900:
+        return None
+    first = dt.date(int(found[1]), month, 1)
+    return (first + dt.timedelta(days=31)).replace(day=1) - dt.timedelta(days=1)
 
 
 def dated_before(name: str, day: dt.date) -> bool:

@@ -69,6 +69,12 @@ def led_by(line: Line) -> Led | None:
     )
 
 
+def day_alone(text: str) -> bool:
+    """True for a line that is a day and nothing else."""
+    found = _HEAD.match(text)
+    return bool(found and found["day"] and not found["time"] and found.end() == len(text))
+
+
 def without_lead(text: str) -> str:
     """A line's words without a day or time at its beginning."""
     return text[_HEAD.match(text).end() :]  # type: ignore[union-attr]

@@ -6,17 +6,18 @@ import datetime as dt
 import re
 from dataclasses import replace
 
-from traybook.findings.model import Finding, Fix, Label, offer
+from traybook.findings.model import Finding, Fix, offer
 from traybook.records.anyline import AnyLine, Draft
-from traybook.records.clauses import read_clause, read_field, read_odd_key, split
+from traybook.records.clauses import read_clause, split
 from traybook.records.event import Event
 from traybook.records.field import Verb
 from traybook.records.heads import TIME_TAIL, Led, about_day, clock, day_before, led_by, two_sowings
+from traybook.records.pairs import read_pairs
 from traybook.records.settings import Farm
-from traybook.records.verbs import field_for, keys_of, near_verb, verb_at
+from traybook.records.verbs import field_for, near_verb, verb_at
 from traybook.text.flow import Broken, Items, Pairs, Value, read
 from traybook.text.lines import Line
-from traybook.text.names import fold, near
+from traybook.text.names import near
 from traybook.text.scalars import DAY
 from traybook.text.source import Piece, Span
 
@@ -29,13 +30,25 @@ _PRIVATE_WORD = re.compile(r"\bprivate\b", re.IGNORECASE)
 _BARE_NUMBER = re.compile(r"\s(?=[~\d½¼¾]|(?:none|nothing|all|half|first)\b)", re.IGNORECASE)
 
 
+_HALF_A_YEAR = 183
+
+
 class LineReader:
     """Reads the lines of one file; findings gather in `findings`."""
 
-    def __init__(self, farm: Farm, on: dt.date | None, by: str, as_of: dt.date) -> None:
-        """`on` is the file's day and `by` its initials; a line may name its own."""
+    def __init__(
+        self,
+        farm: Farm,
+        on: dt.date | None,
+        by: str,
+        as_of: dt.date,
+        month_end: dt.date | None = None,
+    ) -> None:
+        """`on` is the file's day and `by` its initials; a line may name its own. `month_end` is that
+        of the month a notebook is named by."""
         self.farm, self.on, self.by, self.as_of = farm, on, by, as_of
-        self.any = AnyLine(farm, on, as_of)
+        self.any = AnyLine(farm, on or month_end, as_of)
+        self.dated, self.seen = on is not None, on
         self.findings: list[Finding] = []
 
     def read(self, line: Line) -> list[Event]:
@@ -65,17 +78,17 @@ class LineReader:
 
     def _led(self, line: Line, led: Led) -> list[Event]:
         """A line that begins with its day or time; a day alone is the day of the lines after it."""
-        probe = Draft(line, None, "", line.head)
+        probe, on, near = Draft(line, None, "", line.head), self.on, self.any.file_day
         if led.day is not None:
+            self.any.file_day = self._near(led.day.text)
             self.any.day_of(probe, led.day)
             self._flush(probe)
-        if led.rest is None:
             self.on = self.any.file_day = probe.on
+            self.seen = probe.on or self.seen
+        if led.rest is None:
             return []
-        kept = self.on
-        self.on = self.any.file_day = probe.on if led.day is not None else kept
         events = self.read(led.rest)
-        self.on = self.any.file_day = kept
+        self.on, self.any.file_day = on, near
         return [
             replace(
                 e,
@@ -85,6 +98,14 @@ class LineReader:
             )
             for e in events
         ]
+
+    def _near(self, words: str) -> dt.date | None:
+        """What a day without a year is told from: in a notebook the day before it, which may lie on
+        either side by its date, and before it by its weekday."""
+        if self.dated or self.seen is None:
+            return self.any.file_day
+        ahead = _HALF_A_YEAR if re.search(r"\d", words) else 6
+        return min(self.as_of, self.seen + dt.timedelta(days=ahead))
 
     def _swap(self, line: Line, verb: Verb, words: Piece, private: bool) -> list[Event]:
         """`swapped A with B since DAY`, with or without a colon somewhere."""
@@ -143,7 +164,7 @@ class LineReader:
         if isinstance(got, Broken):
             value = self._broken(draft, got)
         elif isinstance(got, Pairs):
-            self._mapping(draft, [(k, v) for k, v in got.pairs])
+            read_pairs(self.any, draft, [(k, v) for k, v in got.pairs])
             value = None
         elif isinstance(got, Items):
             for item in got.values:
@@ -175,7 +196,7 @@ class LineReader:
                         child.value if read_ is None or isinstance(read_, Broken) else read_,
                     )
                 )
-            self._mapping(draft, pairs)
+            read_pairs(self.any, draft, pairs)
             return
         for child in lines:
             if child.dash:
@@ -273,50 +294,6 @@ class LineReader:
         for piece in tails:
             if not self.any.takes(draft, piece, strict=True):
                 draft.clauses.words.append(piece.text)
-
-    def _mapping(self, draft: Draft, pairs: list[tuple[Piece, Value]]) -> None:
-        verb = draft.verb
-        assert verb is not None
-        seen: dict[str, Piece] = {}
-        for key, value in pairs:
-            name = fold(key.text)
-            if name in seen:
-                draft.set_aside("repeated-field", f"`{key.text}` stands twice in this entry", key,
-                            "keep the right one", (Label(seen[name].at, "first here"),))  # fmt: skip
-                continue
-            seen[name] = key
-            values = list(value.values) if isinstance(value, Items) else [value]
-            for held in values:
-                if isinstance(held, Piece):
-                    self._pair(draft, key, held)
-
-    def _pair(self, draft: Draft, key: Piece, value: Piece) -> None:
-        verb, name = draft.verb, fold(key.text)
-        assert verb is not None
-        if name in ("on", "date") and re.fullmatch(DAY, value.text, re.I):
-            self.any.day_of(draft, value)
-        elif name in ("by", "who"):
-            draft.by = self.any.people.get(value.text.casefold(), value.text)
-        elif name in ("note", "notes", "why"):
-            draft.clauses.words.append(value.text)
-        elif name == "allow":
-            draft.allow |= frozenset(re.split(r"[\s,]+", value.text))
-        elif name == "private":
-            draft.private = fold(value.text) not in ("no", "false")
-        elif name in ("photo", "photos"):
-            self.any.photos(draft, value)
-        elif name == "time" and clock(value.text):
-            draft.time = clock(value.text)
-        elif name == "cost":
-            return
-        elif field_for(verb, key.text):
-            read_field(verb, key, value, self.farm, draft.clauses)
-        elif verb.words:
-            draft.clauses.words.append(f"{key.text}: {value.text}")
-        elif not read_odd_key(verb, key, value, self.farm, draft.clauses):
-            draft.doubt(Finding("unknown-field", f"`{key.text}` is nothing that `{verb.name}` holds", key.at,
-                        offer(near(key.text, keys_of(verb))) or "it is kept as a note"))  # fmt: skip
-            draft.clauses.words.append(f"{key.text}: {value.text}")
 
     # -- ends
 

@@ -9,11 +9,11 @@ from dataclasses import dataclass, field, replace
 from traybook.findings.model import Finding, Fix, Label
 from traybook.records.dayfile import FileName, file_name
 from traybook.records.event import Event, Prose
-from traybook.records.heads import without_lead
+from traybook.records.heads import day_alone, without_lead
 from traybook.records.lines_in import LineReader
 from traybook.records.settings import Farm
 from traybook.records.verbs import verb_at
-from traybook.text.fences import Layout, split
+from traybook.text.fences import Layout, Tests, split
 from traybook.text.lines import Line, tree
 from traybook.text.names import fold
 from traybook.text.scalars import day
@@ -71,7 +71,8 @@ def read_file(source: Source, farm: Farm, as_of: dt.date) -> FileRead:
         )  # fmt: skip
         return out
     name = file_name(source.path, farm)
-    layout = split(source, name.prose, begins, surely_begins)
+    heads = None if name.dated else day_alone
+    layout = split(source, name.prose, Tests(begins, surely_begins, heads))
     lines = [line for rows in layout.blocks for line in tree(source, rows)]
     if not lines and not layout.prose and not layout.marks:
         out.findings.append(
@@ -80,7 +81,7 @@ def read_file(source: Source, farm: Farm, as_of: dt.date) -> FileRead:
         return out
     head, lines = _head(lines, name, farm, as_of, top, out)
     _marks(layout, out)
-    reader = LineReader(farm, head.on, head.by, as_of)
+    reader = LineReader(farm, head.on, head.by, as_of, name.month_end)
     for line in lines:
         out.events += reader.read(line)
     out.findings += reader.findings

@@ -121,7 +121,7 @@ SWAPPED = (Field("with", ("with\\s+(?P<text>.+)",), "with stock-26-2", "the othe
 RENAMED = (
     Field(
         "name",
-        ("(?:is|it is|to|really|really is|as)?\\s*(?P<text>.+)",),
+        ("(?:(?:it is|is|to|really|really is|as)\\s+)?(?P<text>.+)",),
         "Rook Velvet",
         "what it really is",
     ),

@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from traybook.text.decode import Decoded, decode
-from traybook.text.fences import Layout, Row, split
+from traybook.text.fences import Layout, Row, Tests, split
 from traybook.text.lines import Line, tree
 from traybook.text.source import Source
 
@@ -53,7 +53,7 @@ def add_lines(data: bytes | None, lines: Sequence[str], prose: bool, begins: Beg
     if got.binary:
         return Added(problem="it holds no text")
     old = Source("", got.text)
-    layout = split(old, prose, begins)
+    layout = split(old, prose, Tests(begins))
     before = _shape(old, layout)
     for one in _tries(old, layout, lines, prose):
         text = _joined(old, one)
@@ -157,7 +157,7 @@ def _holds(
     shift = one.first - 1
     ours = {(n + shift, under + shift if under else 0, side) for n, under, side in alone}
     expected = {(moved(n), moved(under) if under else 0, side) for n, under, side in rows} | ours
-    after = _shape(new, split(new, prose, begins))
+    after = _shape(new, split(new, prose, Tests(begins)))
     return after == (tuple(sorted(expected)), tuple(moved(n) for n in words), closed)
 
 

@@ -44,11 +44,25 @@ def is_fence(raw: str, flat: str) -> bool:
     return len(flat.strip()) > 2 or raw.strip() != "--"
 
 
+@dataclass(frozen=True, slots=True)
+class Tests:
+    """What tells entries from prose: `begins` whether a line begins with a verb, `surely` that it
+    does with one that begins few sentences, `heads` whether a line is a day alone, which in a
+    notebook stands over its entries (None elsewhere)."""
+
+    begins: Callable[[str], bool]
+    surely: Callable[[str], bool] | None = None
+    heads: Callable[[str], bool] | None = None
+
+
+def _never(_: str) -> bool:
+    return False
+
+
 class _Splitter:
-    def __init__(
-        self, source: Source, begins: Callable[[str], bool], surely: Callable[[str], bool]
-    ) -> None:
-        self.source, self.begins, self.surely = source, begins, surely
+    def __init__(self, source: Source, tests: Tests) -> None:
+        self.source, self.begins, self.surely = source, tests.begins, tests.surely or tests.begins
+        self.heads = tests.heads or _never
         self.blocks: list[tuple[Row, ...]] = []
         self.prose: list[int] = []
         self.marks: list[Span] = []
@@ -108,12 +122,14 @@ class _Splitter:
                     self.take(n)
             elif state == "bare" and text and not self.fence(n):
                 self.take(n)
+            elif state == "bare" and not text and self.goes_on(n):
+                continue
             elif state == "bare":
                 self.close()
                 state = "prose"
             elif (first and self.fence(n)) or self.opens(n):
                 state, opened = "fenced", n
-            elif first and self.begins(self.flat[n]):
+            elif first and (self.begins(self.flat[n]) or (self.heads(text) and self.goes_on(n))):
                 state = "bare"
                 self.take(n)
             else:
@@ -125,6 +141,11 @@ class _Splitter:
             return self.source.line_span(opened)
         self.close()
         return None
+
+    def goes_on(self, n: int) -> bool:
+        """In a notebook more entries, or another day, may follow an empty line or a day."""
+        after = next((x for x in self.flat[n + 1 :] if x.strip()), "")
+        return self.heads(after.strip()) or (self.heads is not _never and self.surely(after))
 
     def give_back(self) -> None:
         """Of a block with no end, what follows the last paragraph with an entry is prose."""
@@ -155,21 +176,13 @@ class _Splitter:
         return tuple(out)
 
 
-def split(
-    source: Source,
-    prose: bool,
-    begins: Callable[[str], bool],
-    surely: Callable[[str], bool] | None = None,
-) -> Layout:
-    """Divide a file into entry blocks and prose.
-
-    `prose` is False for a YAML file, which is entries throughout; `begins` tells whether a line
-    begins with a verb, `surely` that it does with one that begins few sentences.
-    """
-    walk = _Splitter(source, begins, surely or begins)
+def split(source: Source, prose: bool, tests: Tests) -> Layout:
+    """Divide a file into entry blocks and prose; `prose` is False for a YAML file, which is entries
+    throughout."""
+    walk = _Splitter(source, tests)
     unclosed = None
     if prose:
         unclosed = walk.markdown()
     else:
         walk.yaml()
-    return Layout(tuple(walk.blocks), walk.runs(), unclosed, tuple(walk.marks), tuple(walk.fences))
+    return Layout(tuple(walk.blocks), walk.runs(), unclosed, tuple(walk.marks))
