@@ -175,7 +175,7 @@ def test_a_month_of_the_diary_holds_lines_and_prose():
     }
     page = pages_of(texts, "2026-04-01")["diary/2026-03.html"]
     (day,) = page.days
-    assert day.prose == ("First *warm* day. Mice.", "More tomorrow.")
+    assert day.prose == ("First *warm* day.\nMice.", "More tomorrow.")
     assert [x.text for x in day.lines] == ["noted: mild"]
 
 
