@@ -10,8 +10,12 @@ PAGES = (
     "index.html", "standing-now.html", "by-place.html", "beds.html", "crops.html", "crops/larkspur.html", "sowings.html",
     "sowings/sweet-pea-26-1.html", "sowings/nigella-26-1.html", "seasons.html", "seasons/2026.html", "diary.html",
     "diary/2026-05.html", "words-of-an-entry.html", "how-figures-are-worked-out.html", "how-to-write-entries.html",
-    "cautions.html",
+    "cautions.html", "seasons/2025.html",
 )  # fmt: skip
+
+
+CUT_OFF = """() => [...document.querySelectorAll('.tb-table')].filter(t => t.scrollWidth > t.clientWidth)
+    .map(t => t.innerText.slice(0, 60))"""
 
 
 @pytest.fixture(scope="module")
@@ -56,6 +60,7 @@ def test_every_page_kind_is_quiet_and_fits(browser, address, width, scheme):
         page.goto(address + name)
         assert page.locator("h1").first.is_visible(), name
         assert page.evaluate("document.documentElement.scrollWidth") <= width, name
+        assert page.evaluate(CUT_OFF) == [], (name, "a table is wider than its place")
     assert heard == []
     page.context.close()
 
@@ -106,6 +111,20 @@ def test_search_finds_from_a_server_and_from_disk(browser, address, demo_site):
         assert "Snapdragon" in page.locator(".md-search-result__list").inner_text()
         assert heard == []
         page.context.close()
+
+
+def test_what_stood_in_a_bed_before_opens_at_a_tap_and_is_printed(browser, address):
+    page, heard = opened(browser, 360)
+    page.goto(address + "beds.html")
+    first = page.locator("details.tb-before").first
+    assert not first.locator("table").is_visible()
+    first.locator("summary").click()
+    assert first.locator("tbody tr").count() > 1 and first.locator("table").is_visible()
+    page.reload()
+    page.emulate_media(media="print")
+    assert page.locator("details.tb-before tbody tr").last.bounding_box()["height"] > 0
+    assert heard == []
+    page.context.close()
 
 
 def test_text_and_tables_stand_without_scripts(browser, address):

@@ -175,14 +175,18 @@ def test_a_month_of_the_diary_holds_lines_and_prose():
     }
     page = pages_of(texts, "2026-04-01")["diary/2026-03.html"]
     (day,) = page.days
-    assert day.prose == ("First *warm* day. Mice.", "More tomorrow.")
+    assert day.prose == ("First *warm* day.\nMice.", "More tomorrow.")
     assert [x.text for x in day.lines] == ["noted: mild"]
 
 
 def test_put_right_is_in_the_own_build_only():
     texts = {"entries/2026-03-14.md": "checked stock-26-9: 31 up\n"}
     own, shared = (pages_of(texts, "2026-04-01", own) for own in (True, False))
-    assert "unknown-code" in own["put-right.html"].blocks[0].words[0]
+    (told,) = own["put-right.html"].blocks[0].told
+    assert (told.name, told.why) == ("unknown-code", "")
+    (place,) = told.places
+    assert place.where == "entries/2026-03-14.md, line 1"
+    assert (place.before, place.marked, place.after) == ("checked ", "stock-26-9", ": 31 up")
     assert "put-right.html" not in shared
 
 
@@ -270,7 +274,7 @@ def test_a_failure_nobody_explained_says_so_and_at_home_where_to_write_it():
     }
     (own,), (shared,) = wrong(texts), wrong(texts, own=False)
     assert shared["Why it failed"] == "no reason written"
-    assert own["Why it failed"].startswith("no reason written; put it behind the colon")
+    assert own["Why it failed"].startswith("no reason written; say why on its `finished` line, ")
     assert own["Why it failed"].endswith("entries/2026-03-20.md:3")
 
 

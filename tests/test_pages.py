@@ -62,7 +62,7 @@ def row(page, first, block=0):
     """The row of a table that begins with these words, by the names of its columns."""
     table = page.blocks[block].table
     cells = next(r for r in table.rows if r[0].text == first)
-    return dict(zip(table.columns, (c.text for c in cells), strict=True))
+    return dict(zip(table.columns, (f"{c.text} {c.more}".strip() for c in cells), strict=True))
 
 
 def facts(page):
@@ -288,7 +288,7 @@ def test_a_sum_of_unlike_sowings_shows_how_far_they_lie_apart():
         "entries/2025-04-11.md": "finished stock-25-2: hoed off\nfinished stock-25-3: hoed off",
     }
     # by hand: 40 of 72 = 55.6 %, 10 of 50 = 20 %; the four seeds are too few for a share
-    said = "54 of 126 (43 %), from 20 % to 56 % by sowing"
+    said = "54 of 126 (43 %) from 20 % to 56 % by sowing"
     pages = pages_of(texts)
     assert row(pages["crops/stock.html"], "2025")["Came up"] == said
     assert row(pages["seasons/2026.html"], "Stock")["In 2025"] == said

@@ -92,7 +92,8 @@ def timeline(season: Season) -> Chart | None:
                 "categoryarray": [s.code for s in sowings],
             },
             "height": 120 + 22 * len(sowings),
-            "legend": {"orientation": "h"},
+            "legend": {"orientation": "h", "x": 0, "y": 1, "yanchor": "bottom"},
+            "margin": {"l": 56, "r": 8, "t": 72, "b": 48},
         },
     }
     rows = tuple(

@@ -95,11 +95,14 @@ def germination_words(k: KindSeason) -> str:
         return "estimated from cells: see each sowing"
     if t.seeds < words.FEWEST:
         return f"{t.emerged:,} of {t.seeds:,}"
-    return f"{t.emerged:,} of {t.seeds:,} ({words.percent(k.germination)}){_by_sowing(k)}"
+    return f"{t.emerged:,} of {t.seeds:,} ({words.percent(k.germination)})"
 
 
-def _by_sowing(k: KindSeason) -> str:
-    """How far its settled sowings lie apart, so that a sum of unlike trays doesn't pass for one."""
+def by_sowing(k: KindSeason) -> str:
+    """How far its settled sowings lie apart, so that a sum of unlike trays doesn't pass for one;
+    nothing where there is no sum, or no two sowings with a share."""
+    if k.germination is None:
+        return ""
     shares = [
         min(1.0, s.up.emerged / s.sowing.seeds)
         for s in k.sowings
@@ -111,7 +114,7 @@ def _by_sowing(k: KindSeason) -> str:
     if len(shares) < 2:
         return ""
     low, high = words.percent(min(shares)), words.percent(max(shares))
-    return f", from {low} to {high} by sowing" if low != high else f", {low} in each sowing"
+    return f"from {low} to {high} by sowing" if low != high else f"{low} in each sowing"
 
 
 def stems_words(t: Tally) -> str:
@@ -120,16 +123,21 @@ def stems_words(t: Tally) -> str:
 
 
 def season_table(crop: str, kinds: list[KindSeason]) -> Table:
-    """A row a season and measure."""
+    """A row a season and measure; the measure is named unless all came up in trays."""
     rows = []
+    plain = all(k.measure == "up" for k in kinds)
     for k in sorted(kinds, key=lambda k: -k.season):
         t = k.tally
         rows.append(
             (
                 cell(str(k.season), season_address(k.season)),
-                cell(words.VERBS[k.measure]),
+                cell("" if plain else words.VERBS[k.measure]),
                 cell(f"{t.sowings}"),
-                cell(germination_words(k), f"{crop_address(crop)}#sowings-{k.season}"),
+                cell(
+                    germination_words(k),
+                    f"{crop_address(crop)}#sowings-{k.season}",
+                    by_sowing(k),
+                ),
                 cell(f"{t.half_day:.1f}" if t.half_day is not None else ""),
                 cell(f"{t.good:,} of {t.good_of:,}" if t.good_of and t.good == t.good_in else ""),
                 cell(f"{t.planted:,}" if t.planted else ""),
@@ -176,7 +184,7 @@ def _latest(crop: str, k: KindSeason) -> tuple[Cell, ...]:
         cell(crop.capitalize(), crop_address(crop)),
         cell(str(k.season)),
         cell(f"{k.tally.sowings}"),
-        cell(_measured(k)),
+        cell(_measured(k), more=by_sowing(k)),
         cell(f"{k.tally.planted:,}" if k.tally.planted else ""),
         cell(stems_words(k.tally)),
     )

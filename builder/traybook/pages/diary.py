@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 from collections import defaultdict
 
 from traybook.pages import words
@@ -83,6 +84,6 @@ def _month(
 
 
 def _paragraphs(prose: list[Prose]) -> list[str]:
-    """Prose as plain paragraphs: what a grower wrote is words, never markup."""
-    blocks = [b for p in prose for b in p.text.replace("\r\n", "\n").split("\n\n")]
-    return [" ".join(b.split()) for b in blocks if b.strip()]
+    """Prose by its paragraphs, as typed; the renderer makes of it what it can show safely."""
+    texts = ("\n".join(line.rstrip() for line in p.text.splitlines()) for p in prose)
+    return [b.strip("\n") for text in texts for b in re.split(r"\n{2,}", text) if b.strip()]

@@ -19,10 +19,11 @@ class Link:
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """One cell of a table; `to` is where it leads, if anywhere."""
+    """One cell of a table; `to` is where it leads, if anywhere, `more` a second, smaller line."""
 
     text: str
     to: str = ""
+    more: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +60,28 @@ class Fact:
 
 
 @dataclass(frozen=True, slots=True)
+class Place:
+    """A line of a file: what of it is meant, the words before and after, and why it matters here."""
+
+    where: str
+    before: str = ""
+    marked: str = ""
+    after: str = ""
+    words: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """A finding: what is wrong, where, and what to do; `why` is where its kind is explained."""
+
+    name: str
+    message: str
+    places: tuple[Place, ...]
+    help: str = ""
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Block:
     """A part of a page under its own heading: some words, a table, or both.
 
@@ -70,6 +93,7 @@ class Block:
     words: tuple[str, ...] = ()
     table: Table | None = None
     before: Table | None = None
+    told: tuple[Told, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,6 +147,6 @@ def table(caption: str, columns: tuple[str, ...], rows: tuple[tuple[Cell, ...], 
     )
 
 
-def cell(text: str, to: str = "") -> Cell:
+def cell(text: str, to: str = "", more: str = "") -> Cell:
     """A cell; nothing to say is a dot that a screen reader passes over."""
-    return Cell(text or NOTHING, to if text else "")
+    return Cell(text or NOTHING, to if text else "", more if text else "")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from traybook.pages import words
 from traybook.pages.addresses import SEASONS, crop_address, season_address
 from traybook.pages.charts import timeline
-from traybook.pages.crop import germination_words, stems_words
+from traybook.pages.crop import by_sowing, germination_words, stems_words
 from traybook.pages.lines import lessons
 from traybook.pages.model import Block, Cell, Fact, Link, Page, cell, table
 from traybook.pages.went_wrong import went_wrong
@@ -45,10 +45,22 @@ def season_page(season: Season, before: Season | None, figures: FarmFigures) -> 
         facts=_facts(season),
         blocks=tuple(blocks),
         chart=timeline(season),
-        links=(Link(f"Season {before.year}", season_address(before.year)),) if before else (),
+        links=_links(season, before, blocks),
         rests_on=figures.kept.book.last_day,
         search=(str(season.year),),
     )
+
+
+def _links(season: Season, before: Season | None, blocks: list[Block]) -> tuple[Link, ...]:
+    """To the year before, and down this long page to what is told in words."""
+    here = season_address(season.year)
+    down = [
+        Link(b.heading, f"{here}#{b.anchor}")
+        for b in blocks
+        if b.anchor in ("went-wrong", "lessons")
+    ]
+    back = [Link(f"Season {before.year}", season_address(before.year))] if before else []
+    return (*back, *down)
 
 
 def _crops(season: Season) -> int:
@@ -80,8 +92,8 @@ def _row(k: KindSeason, old: KindSeason | None, beside: bool) -> tuple[Cell, ...
     return (
         cell(k.crop.capitalize(), crop_address(k.crop)),
         cell(f"{t.sowings}"),
-        cell(germination_words(k), f"{crop_address(k.crop)}#sowings-{k.season}"),
-        cell(_beside(k, old) if beside else ""),
+        cell(germination_words(k), f"{crop_address(k.crop)}#sowings-{k.season}", by_sowing(k)),
+        cell(_beside(k, old) if beside else "", more=by_sowing(old) if old else ""),
         cell(difference(k.tally, old.tally) if old and k.germination is not None
              and old.germination is not None else ""),
         cell(f"{t.half_day:.1f}" if t.half_day is not None else ""),

@@ -248,16 +248,23 @@ def sowings_page(figures: FarmFigures) -> Page:
     lead = f"{words.many(len(latest), 'sowing', 'sowings')}, the latest first."
     if not latest:
         lead = "Nothing has been sown yet."
+    blocks = _by_season(latest)
     return Page(
         template="list",
         address=SOWINGS,
         title="Sowings",
         lead=(lead,),
-        blocks=_by_season(latest),
-        links=(Link("As a table for a spreadsheet", SOWINGS_TABLE),) if latest else (),
+        blocks=blocks,
+        links=_jumps(blocks) if latest else (),
         rests_on=figures.kept.book.last_day,
         nav="Sowings",
     )
+
+
+def _jumps(blocks: tuple[Block, ...]) -> tuple[Link, ...]:
+    """To each season on the page, since the list is long."""
+    within = tuple(Link(b.heading, f"{SOWINGS}#{b.anchor}") for b in blocks)
+    return (*within, Link("As a table for a spreadsheet", SOWINGS_TABLE))
 
 
 def _by_season(latest: list[SowingFigures]) -> tuple[Block, ...]:

@@ -67,4 +67,4 @@ def _unwritten(s: SowingFigures, own: bool) -> str:
     if not own or not ends:
         return "no reason written"
     at = ends[-1].at
-    return f"no reason written; put it behind the colon of its `finished` line, {at.path}:{at.line}"
+    return f"no reason written; say why on its `finished` line, {at.path}:{at.line}"

@@ -11,6 +11,7 @@ import jinja2
 
 from traybook.pages.model import Page
 from traybook.pages.words import day, weekday
+from traybook.render.prose import prose
 
 _HEADING = re.compile(r'<h2 id="([^"]+)">(.*?)</h2>', re.DOTALL)
 _TAG = re.compile(r"<[^>]+>")
@@ -43,6 +44,7 @@ class Renderer:
         )
         self.env.filters["day"] = day
         self.env.filters["weekday"] = weekday
+        self.env.filters["prose"] = prose
 
     def render(self, page: Page) -> Html:
         """One page. Raises LinkError when it leads to an address that isn't there."""
