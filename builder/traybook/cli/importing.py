@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from traybook.files.atomic import rewrite
-from traybook.files.tree import Files, FolderError, read_entries
+from traybook.files.outside import entries_so_far
+from traybook.files.tree import Files, FolderError
 from traybook.intake.compare import compare, read_otherwise
 from traybook.intake.events import Kept, is_events, read_events
 from traybook.intake.homes import placed
@@ -44,7 +45,7 @@ def plan_of(text: str, folder: Path, as_of: dt.date) -> Plan:
 
     Raises FolderError when the entries can't be read.
     """
-    files = read_entries(folder) if (folder / "entries").is_dir() else _none_yet(folder)
+    files = entries_so_far(folder)
     loaded = load_files(files, as_of)
     book, own = loaded.book, is_events(text)
     lines, troubles = read_events(text) if own else read_sheet(text, book)
@@ -57,12 +58,6 @@ def plan_of(text: str, folder: Path, as_of: dt.date) -> Plan:
     after = _after(files, fresh, added, as_of)
     otherwise = read_otherwise(new, (e.event for e in after.book.entries))
     return Plan(lines, new, len(got.there), got.differs, otherwise, troubles, fresh, added)
-
-
-def _none_yet(folder: Path) -> Files:
-    if not folder.is_dir():
-        raise FolderError(f"there is no folder {folder}; `traybook new {folder}` makes one")
-    return Files()
 
 
 def _usable(lines: list[Kept], files: Files, book: Book) -> tuple[list[Kept], list[Trouble]]:
