@@ -8,6 +8,7 @@ from dataclasses import replace
 from traybook.ledger.keep import Kept
 from traybook.pages import words
 from traybook.pages.addresses import (
+    COLUMNS_PAGE,
     SOWINGS,
     SOWINGS_TABLE,
     crop_address,
@@ -254,7 +255,12 @@ def sowings_page(figures: FarmFigures) -> Page:
         title="Sowings",
         lead=(lead,),
         blocks=_by_season(latest),
-        links=(Link("As a table for a spreadsheet", SOWINGS_TABLE),) if latest else (),
+        links=(
+            Link("As a table for a spreadsheet", SOWINGS_TABLE),
+            Link("What the columns mean", COLUMNS_PAGE),
+        )
+        if latest
+        else (),
         rests_on=figures.kept.book.last_day,
         nav="Sowings",
     )
