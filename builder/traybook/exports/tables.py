@@ -14,6 +14,7 @@ from traybook.exports.rows import (
     potting_rows,
     sowing_rows,
 )
+from traybook.exports.weeks import week_rows
 from traybook.findings.model import Finding
 from traybook.rollup.columns import header
 from traybook.rollup.farm import FarmFigures
@@ -29,6 +30,7 @@ def shared_tables(figures: FarmFigures, findings: Iterable[Finding] = ()) -> dic
         "pottings.csv": potting_rows(figures),
         "plantings.csv": planting_rows(figures),
         "harvests.csv": harvest_rows(figures),
+        "weeks.csv": week_rows(figures),
         "crops.csv": crop_rows(figures),
         "lots.csv": lot_rows(figures),
     }

@@ -155,6 +155,13 @@ by | text | initials of whoever cut
 file | text! | the file it stands in
 line | count! | the line of that file"""
 
+_WEEKS = """\
+cut_year | year! | the ISO 8601 year of the week, which in the first days of January may be the one before
+week | count! | the ISO 8601 week of the day cut, from 1
+crop | text | the kind; mix for a mixed cut
+stems | count | good stems, as far as they are known
+bunches | count | bunches, as far as they are known"""
+
 _CROPS = """\
 crop | text! | the kind
 season | year! | the year meant for the first cut
@@ -215,6 +222,7 @@ COLUMNS: dict[str, tuple[Column, ...]] = {
     "pottings.csv": _read(_POTTINGS),
     "plantings.csv": _read(_PLANTINGS),
     "harvests.csv": _read(_HARVESTS),
+    "weeks.csv": _read(_WEEKS),
     "crops.csv": _read(_CROPS),
     "lots.csv": _read(_LOTS),
     "findings.csv": _read(_FINDINGS),
@@ -227,6 +235,7 @@ ROWS = {
     "pottings.csv": "a row a potting on or pricking out",
     "plantings.csv": "a row a planting",
     "harvests.csv": "a row a cut",
+    "weeks.csv": "a row a week and crop that was cut",
     "crops.csv": "a row a crop, season and measure",
     "lots.csv": "a row a seed lot",
     "findings.csv": "a row a finding; only in your own export",
