@@ -228,3 +228,29 @@ def test_a_private_line_that_cannot_be_placed_keeps_its_file_private():
     ((path, mine),) = placed(lines, farm, AS_OF).items()
     loaded = load_texts({path: file_text(path, mine, farm, AS_OF)}, AS_OF)
     assert [e.event.private for e in loaded.book.entries] == [True]
+
+
+def test_into_a_day_file_that_would_make_it_read_otherwise(tmp_path):
+    """A private line never lands among public ones, nor one person's in another's file."""
+    (tmp_path / "entries").mkdir()
+    (tmp_path / "entries" / "2026-03-14.md").write_text("noted: hm\n", "utf-8")
+    (tmp_path / "entries" / "2026-03-15.md").write_text(
+        "---\nprivate: true\nby: jo\nnoted: hush\n---\n", "utf-8"
+    )
+    table = tmp_path / "events.csv"
+    table.write_text(
+        "on,n,verb,subject_written,text,by,private,file,line\n"
+        "2026-03-14,1,noted,,noted: at home,,true,entries/2026-03-14.md,9\n"
+        "2026-03-14,2,noted,,noted: by jo alone,jo,false,entries/2026-03-14.md,10\n"
+        "2026-03-14,3,noted,,noted: for all,,false,entries/2026-03-14.md,11\n"
+        "2026-03-15,1,noted,,noted: open,,false,entries/2026-03-15.md,2\n",
+        "utf-8",
+    )
+    said = run("import", str(table), "--farm", str(tmp_path), "--write")
+    assert "4 new, 0 already there, 0 differ\n" in said
+    events_ = load_files(read_entries(tmp_path), AS_OF).book.entries
+    got = {(e.event.text, e.event.by, e.event.private) for e in events_}
+    assert got >= {("noted: at home", "", True), ("noted: by jo alone", "jo", False),
+                   ("noted: for all", "", False), ("noted: open", "", False)}  # fmt: skip
+    assert "noted: for all" in (tmp_path / "entries" / "2026-03-14.md").read_text("utf-8")
+    assert "0 new, 4 already there" in run("import", str(table), "--farm", str(tmp_path))

@@ -7,6 +7,7 @@ import datetime as dt
 import pytest
 from click.testing import CliRunner
 
+from conftest import ROOT
 from kit import load_texts
 from traybook.cli.main import main
 from traybook.intake.columns import COLUMNS, sheet_of
@@ -294,3 +295,19 @@ def test_nothing_read_ends_with_1_and_no_file_with_2(tmp_path):
     run("import", str(tmp_path / "s.csv"), "--farm", str(tmp_path), code=1)
     run("import", str(tmp_path / "t.csv"), "--farm", str(tmp_path), code=2)
     run("import", str(tmp_path / "s.csv"), "--farm", str(tmp_path / "none"), code=2)
+
+
+def test_every_column_is_in_the_manual():
+    manual = (ROOT / "journal" / "tables.md").read_text("utf-8")
+    rows = [line.split("|")[1] for line in manual.splitlines() if line.startswith("| ")]
+    told = {name.strip() for row in rows for name in row.split(",")}
+    assert set(COLUMNS) <= told
+
+
+def test_the_other_names_in_the_manual_are_read():
+    manual = (ROOT / "journal" / "tables.md").read_text("utf-8")
+    rows = [line.strip("| ").split(" | ") for line in manual.splitlines() if line.startswith("| ")]
+    known = {fold(n) for key, (_, also) in COLUMNS.items() for n in (key, *also.split(", "))}
+    named = [fold(n) for row in rows[1:] if len(row) == 3 for n in row[2].split(", ")]
+    assert len(named) > 40
+    assert [n for n in named if n not in known] == []

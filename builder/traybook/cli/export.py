@@ -21,7 +21,8 @@ from traybook.rollup.farm import farm_figures
 @click.option("--own", is_flag=True, help="Everything, private lines and findings too.")
 @farm_command
 def export(folder: Path, as_of: dt.date, to: str, own: bool) -> None:
-    """Write the CSV tables: events, sowings, checks, pottings, plantings, harvests, crops.
+    """Write the CSV tables: events, sowings, checks, pottings, plantings, harvests, weeks,
+    crops.
 
     Without --own they hold what may be shared.
     """

@@ -7,10 +7,11 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from traybook.files.atomic import rewrite
-from traybook.files.tree import Files, FolderError, read_entries
+from traybook.files.outside import entries_so_far
+from traybook.files.tree import Files, FolderError
 from traybook.intake.compare import compare, read_otherwise
 from traybook.intake.events import Kept, is_events, read_events
-from traybook.intake.homes import placed
+from traybook.intake.homes import apart, placed
 from traybook.intake.model import Trouble
 from traybook.intake.restore import file_text, lines_for
 from traybook.intake.sheet import read_sheet
@@ -44,7 +45,7 @@ def plan_of(text: str, folder: Path, as_of: dt.date) -> Plan:
 
     Raises FolderError when the entries can't be read.
     """
-    files = read_entries(folder) if (folder / "entries").is_dir() else _none_yet(folder)
+    files = entries_so_far(folder)
     loaded = load_files(files, as_of)
     book, own = loaded.book, is_events(text)
     lines, troubles = read_events(text) if own else read_sheet(text, book)
@@ -53,16 +54,20 @@ def plan_of(text: str, folder: Path, as_of: dt.date) -> Plan:
         troubles += more
     got = compare(lines, (e.event for e in book.entries))
     new = got.new if own else _in_day_files(got.new, files, book)
-    fresh, added = _files(new, files, book)
-    after = _after(files, fresh, added, as_of)
-    otherwise = read_otherwise(new, (e.event for e in after.book.entries))
+    fresh, added, otherwise = _tried(new, files, book)
+    if otherwise and added:
+        new = [apart(k, book.farm, as_of) if k in otherwise and k.path in added else k for k in new]
+        fresh, added, otherwise = _tried(new, files, book)
     return Plan(lines, new, len(got.there), got.differs, otherwise, troubles, fresh, added)
 
 
-def _none_yet(folder: Path) -> Files:
-    if not folder.is_dir():
-        raise FolderError(f"there is no folder {folder}; `traybook new {folder}` makes one")
-    return Files()
+def _tried(
+    new: list[Kept], files: Files, book: Book
+) -> tuple[dict[str, str], dict[str, list[str]], list[Kept]]:
+    """New files, lines for old ones, and the lines that would then read otherwise than they should."""
+    fresh, added = _files(new, files, book)
+    after = _after(files, fresh, added, book.as_of)
+    return fresh, added, read_otherwise(new, (e.event for e in after.book.entries))
 
 
 def _usable(lines: list[Kept], files: Files, book: Book) -> tuple[list[Kept], list[Trouble]]:

@@ -11,6 +11,7 @@ _COMMANDS = {
     "completion": "traybook.cli.completing:completion",
     "export": "traybook.cli.export:export",
     "import": "traybook.cli.import_:import_",
+    "new": "traybook.cli.new:new",
     "preview": "traybook.cli.preview:preview",
     "proof": "traybook.cli.proof:proof",
     "site": "traybook.cli.site:site",

@@ -9,15 +9,11 @@ from traybook.exports.text import day, yes
 from traybook.findings.model import Finding, Weight
 from traybook.ledger.keep import Kept
 from traybook.records.book import Entry
+from traybook.rollup.columns import header
 from traybook.rollup.farm import FarmFigures
 from traybook.text.cells import cell
 
-EVENTS = (
-    "on", "n", "verb", "subject_written", "code", "stand", "text", "read_as", "by", "private",
-    "weight", "file", "line",
-)  # fmt: skip
-FINDINGS = ("name", "weight", "file", "line", "column", "message")
-
+EVENTS = header("events.csv")
 _WHY = {
     "hangs": "waits, because its sowing's own line is set aside",
 }

@@ -8,11 +8,6 @@ from traybook.exports.text import count, day, yes
 from traybook.rollup.farm import FarmFigures
 from traybook.text.cells import cell
 
-LOTS = (
-    "lot", "crop", "variety", "supplier", "packed_for", "received_on", "seeds", "seeds_left", "tested_on",
-    "tested_n", "tested_sprouted", "dressed", "age_years",
-)  # fmt: skip
-
 
 def lot_rows(figures: FarmFigures) -> Iterator[list[str]]:
     """Rows of lots.csv, in the order in which the lots are first named."""

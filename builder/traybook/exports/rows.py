@@ -9,37 +9,13 @@ from dataclasses import replace
 from traybook.exports.text import count, day, days, share, yes
 from traybook.ledger.model import Check
 from traybook.ledger.running import Running, rests_on
+from traybook.rollup.columns import header
 from traybook.rollup.emergence import Emergence
 from traybook.rollup.farm import FarmFigures
 from traybook.rollup.sowing import SowingFigures
 from traybook.text.cells import cell
 
-SOWINGS = (
-    "code", "crop", "variety", "season", "lot", "sown_on", "container", "seeds", "cells", "cells_up",
-    "seeds_per_cell", "counted_in", "measure", "checks", "emerged", "emerged_at_least", "lost", "taken",
-    "missing", "settled", "in_germination", "germination", "germination_low", "germination_high",
-    "germination_estimated", "cell_stand", "first_up_after", "first_up_by", "half_day", "half_after",
-    "half_by", "tenth_day", "ninetieth_day", "mean_days", "evenness_days", "clock", "potted_on", "good",
-    "good_so_far", "good_share", "planted_out", "sold", "given", "spare", "alive", "stems",
-    "stems_at_least", "stems_rejected", "stems_per_plant", "first_cut_on", "last_cut_on",
-    "days_to_first_cut", "place", "light", "cover_mm", "treatment", "treatment_days", "finished_on",
-    "outcome", "left_out",
-)  # fmt: skip
-CHECKS = (
-    "code", "stand", "on", "day", "up", "left", "alive", "unit", "sample_of", "lost", "seeds_lost",
-    "taken", "emerged_so_far", "cause", "by", "file", "line",
-)  # fmt: skip
-POTTINGS = ("code", "on", "plants", "from", "into")
-PLANTINGS = ("code", "on", "plants", "bed", "rows", "in_row_cm", "between_cm", "length_m", "alive")
-HARVESTS = (
-    "code", "crop", "variety", "bed", "on", "stems", "bunches", "bunch_size", "grams", "rejected",
-    "grade", "by", "file", "line",
-)  # fmt: skip
-CROPS = (
-    "crop", "season", "measure", "sowings", "seeds", "emerged", "germination", "germination_low",
-    "germination_high", "spread", "half_day", "good", "good_share", "planted_out", "stems",
-    "stems_per_plant", "first_cut_on", "last_cut_on",
-)  # fmt: skip
+SOWINGS = header("sowings.csv")
 
 
 def sowing_rows(figures: FarmFigures) -> Iterator[list[str]]:

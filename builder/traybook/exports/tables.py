@@ -4,15 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from traybook.exports.events import EVENTS, FINDINGS, event_rows, finding_rows
-from traybook.exports.lots import LOTS, lot_rows
+from traybook.exports.events import event_rows, finding_rows
+from traybook.exports.lots import lot_rows
 from traybook.exports.rows import (
-    CHECKS,
-    CROPS,
-    HARVESTS,
-    PLANTINGS,
-    POTTINGS,
-    SOWINGS,
     check_rows,
     crop_rows,
     harvest_rows,
@@ -20,22 +14,11 @@ from traybook.exports.rows import (
     potting_rows,
     sowing_rows,
 )
+from traybook.exports.weeks import week_rows
 from traybook.findings.model import Finding
+from traybook.rollup.columns import header
 from traybook.rollup.farm import FarmFigures
 from traybook.text.cells import table
-
-#: Every table's columns, by file name.
-COLUMNS: dict[str, tuple[str, ...]] = {
-    "events.csv": EVENTS,
-    "sowings.csv": SOWINGS,
-    "checks.csv": CHECKS,
-    "pottings.csv": POTTINGS,
-    "plantings.csv": PLANTINGS,
-    "harvests.csv": HARVESTS,
-    "crops.csv": CROPS,
-    "lots.csv": LOTS,
-    "findings.csv": FINDINGS,
-}
 
 
 def shared_tables(figures: FarmFigures, findings: Iterable[Finding] = ()) -> dict[str, str]:
@@ -47,13 +30,16 @@ def shared_tables(figures: FarmFigures, findings: Iterable[Finding] = ()) -> dic
         "pottings.csv": potting_rows(figures),
         "plantings.csv": planting_rows(figures),
         "harvests.csv": harvest_rows(figures),
+        "weeks.csv": week_rows(figures),
         "crops.csv": crop_rows(figures),
         "lots.csv": lot_rows(figures),
     }
-    return {name: table(COLUMNS[name], body) for name, body in rows.items()}
+    return {name: table(header(name), body) for name, body in rows.items()}
 
 
 def own_tables(figures: FarmFigures, findings: Iterable[Finding]) -> dict[str, str]:
     """Every table, findings.csv too."""
     told = tuple(findings)
-    return shared_tables(figures, told) | {"findings.csv": table(FINDINGS, finding_rows(told))}
+    return shared_tables(figures, told) | {
+        "findings.csv": table(header("findings.csv"), finding_rows(told))
+    }

@@ -1,10 +1,10 @@
-"""A file from elsewhere, as text."""
+"""What comes into a farm from elsewhere: a table as text, and the entries it comes to."""
 
 from __future__ import annotations
 
 from pathlib import Path
 
-from traybook.files.tree import FolderError
+from traybook.files.tree import Files, FolderError, read_entries
 from traybook.text.decode import decode
 
 _BOOKS = (".xlsx", ".xls", ".xlsm", ".ods", ".numbers")
@@ -28,3 +28,15 @@ def read_table(path: Path) -> str:
     if got.binary or not got.text.strip():
         raise FolderError(f"{path.name} holds no text; save the table as CSV and import that")
     return got.text
+
+
+def entries_so_far(folder: Path) -> Files:
+    """What a farm's folder holds; nothing for a folder without entries/ yet.
+
+    Raises FolderError when there is no such folder, or it can't be read.
+    """
+    if (folder / "entries").is_dir():
+        return read_entries(folder)
+    if not folder.is_dir():
+        raise FolderError(f"there is no folder {folder}; `traybook new {folder}` makes one")
+    return Files()

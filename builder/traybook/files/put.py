@@ -20,6 +20,7 @@ def put_texts(folder: Path, texts: Mapping[str, str]) -> list[Path]:
         folder.mkdir(parents=True, exist_ok=True)
         for name, text in texts.items():
             path = folder / name
+            path.parent.mkdir(parents=True, exist_ok=True)
             fresh = path.with_name(f".{path.name}.part")
             with open(fresh, "wb") as file:
                 file.write(text.encode("utf-8"))
@@ -37,6 +38,17 @@ def read_given(path: Path) -> bytes:
         return path.read_bytes()
     except OSError as error:
         raise FolderError(f"{path} can't be read: {error.strerror}") from error
+
+
+def is_bare(folder: Path) -> bool:
+    """True for a folder that isn't there yet or holds nothing but hidden files.
+
+    Raises FolderError when it is no folder or can't be listed.
+    """
+    try:
+        return not folder.exists() or all(p.name.startswith(".") for p in folder.iterdir())
+    except OSError as error:
+        raise FolderError(f"{folder} can't be used: {error.strerror}") from error
 
 
 def open_text(path: Path) -> TextIO:

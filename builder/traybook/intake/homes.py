@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 
 from traybook.intake.events import Kept
 from traybook.intake.restore import reads_on
@@ -39,6 +40,13 @@ def _new_path(kept: Kept, after: str, farm: Farm, as_of: dt.date) -> str:
         if path >= after:
             return path
     return after
+
+
+def apart(kept: Kept, farm: Farm, as_of: dt.date) -> Kept:
+    """The line with a file of its own kind, where its day's file would make it read otherwise: it
+    is private and the file isn't, or the file is somebody's."""
+    path = _new_path(kept, "", farm, as_of).replace("entries/", "entries/imported/", 1)
+    return replace(kept, path=path)
 
 
 def _signed(kept: Kept) -> bool:

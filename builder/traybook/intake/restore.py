@@ -59,7 +59,7 @@ def file_text(path: str, lines: Sequence[Kept], farm: Farm, as_of: dt.date) -> s
     plain = [put or _flush(kept) for put, kept in zip(puts, lines, strict=True)]
     body = _laid(_with_sides(plain))
     bare = lines[0].line == 1 and head == _Head() and begins(body[0])
-    if None in puts and any(k.private for k in lines):
+    if any(put is None and kept.private for put, kept in zip(puts, lines, strict=True)):
         head = replace(head, private=True)  # what was private stays so, whatever else is lost
     return _whole(prose, head, body, bare and head == _Head())
 

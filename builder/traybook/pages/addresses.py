@@ -12,6 +12,8 @@
 | a sowing | `sowings/<code>.html` |
 | a season | `seasons/<year>.html` |
 | a table | `data/<name>.csv` |
+| what its columns mean | `data/columns.html`, `data/columns.json` |
+| a schema for editors | `schema/<name>.json` |
 """
 
 from __future__ import annotations
@@ -29,6 +31,8 @@ SOWINGS = "sowings.html"
 SEASONS = "seasons.html"
 SOWINGS_TABLE = "data/sowings.csv"
 CROPS_TABLE = "data/crops.csv"
+COLUMNS_PAGE = "data/columns.html"
+COLUMNS_FILE = "data/columns.json"
 FIGURES = "how-figures-are-worked-out.html"
 VERBS_PAGE = "words-of-an-entry.html"
 WRITING = "how-to-write-entries.html"

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 
 from traybook.findings.model import Finding
+from traybook.pages.columns import columns_page
 from traybook.pages.crop import by_crop, crop_page, crops_page
 from traybook.pages.diary import diary_pages
 from traybook.pages.model import Page
@@ -39,7 +40,7 @@ def build_pages(
         *diary_pages(figures),
     ]
     pages += [put_right_page(findings, cases)] if figures.kept.book.own else []
-    pages.append(verbs_page())
+    pages += [verbs_page(), columns_page(figures.kept.book.own)]
     pages += [crop_page(crop, kinds, figures) for crop, kinds in by_crop(figures).items()]
     near = neighbours(figures)
     pages += [sowing_page(s, figures, near[s.code]) for s in figures.sowings.values()]

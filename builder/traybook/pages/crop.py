@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 
 from traybook.pages import words
-from traybook.pages.addresses import CROPS, CROPS_TABLE, crop_address, season_address
+from traybook.pages.addresses import COLUMNS_PAGE, CROPS, CROPS_TABLE, crop_address, season_address
 from traybook.pages.lines import lessons
 from traybook.pages.model import Block, Cell, Link, Page, Table, cell, table
 from traybook.pages.sowing import sowing_table
@@ -210,7 +210,12 @@ def crops_page(figures: FarmFigures) -> Page:
         title="Crops",
         lead=(words.many(len(by_crop(figures)), "crop", "crops") + " so far.",),
         blocks=(Block("", "crops", (), body),) if rows else (),
-        links=(Link("As a table for a spreadsheet", CROPS_TABLE),) if rows else (),
+        links=(
+            Link("As a table for a spreadsheet", CROPS_TABLE),
+            Link("What the columns mean", COLUMNS_PAGE),
+        )
+        if rows
+        else (),
         rests_on=figures.kept.book.last_day,
         nav="Crops",
     )

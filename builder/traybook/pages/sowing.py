@@ -8,6 +8,7 @@ from dataclasses import replace
 from traybook.ledger.keep import Kept
 from traybook.pages import words
 from traybook.pages.addresses import (
+    COLUMNS_PAGE,
     SOWINGS,
     SOWINGS_TABLE,
     crop_address,
@@ -264,7 +265,11 @@ def sowings_page(figures: FarmFigures) -> Page:
 def _jumps(blocks: tuple[Block, ...]) -> tuple[Link, ...]:
     """To each season on the page, since the list is long."""
     within = tuple(Link(b.heading, f"{SOWINGS}#{b.anchor}") for b in blocks)
-    return (*within, Link("As a table for a spreadsheet", SOWINGS_TABLE))
+    return (
+        *within,
+        Link("As a table for a spreadsheet", SOWINGS_TABLE),
+        Link("What the columns mean", COLUMNS_PAGE),
+    )
 
 
 def _by_season(latest: list[SowingFigures]) -> tuple[Block, ...]:

@@ -12,12 +12,15 @@ from mkdocs.exceptions import PluginError
 from mkdocs.plugins import BasePlugin, event_priority, get_plugin_logger
 from mkdocs.structure.files import File, Files, InclusionLevel
 
+from traybook.exports.dictionary import columns_json
+from traybook.exports.schema import schemas
 from traybook.exports.tables import own_tables, shared_tables
 from traybook.files.cases import read_case
 from traybook.files.clock import today
 from traybook.files.offline import index_as_script
 from traybook.files.package import chart_library, manual_pages, page_templates, theme_folder
 from traybook.files.tree import FolderError
+from traybook.pages.addresses import COLUMNS_FILE
 from traybook.pages.build import build_pages
 from traybook.pages.model import Page
 from traybook.pipeline import Loaded, load
@@ -66,6 +69,8 @@ class TraybookPlugin(BasePlugin[TraybookConfig]):
         pages = build_pages(figures, loaded.findings, _cases(loaded))
         texts = own_tables if loaded.book.own else shared_tables
         tables = {f"data/{n}": t for n, t in texts(figures, loaded.findings).items()}
+        tables[COLUMNS_FILE] = columns_json()
+        tables |= {f"schema/{n}": t for n, t in schemas().items()}
         self._manual(files, config)
         known = {p.address for p in pages} | set(tables) | {f.dest_uri for f in files}
         renderer = Renderer(page_templates(), known)
