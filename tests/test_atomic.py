@@ -155,9 +155,12 @@ def test_a_read_only_file_is_refused(tmp_path):
 def test_one_waits_for_the_other_and_gives_up_kindly(tmp_path, monkeypatch):
     folder, _ = farm(tmp_path)
     monkeypatch.setattr(atomic, "_PATIENCE_SECONDS", 0.05)
-    with atomic.locked(folder), pytest.raises(FolderError, match="try again"):
-        with atomic.locked(folder):
-            raise AssertionError
+    with (
+        atomic.locked(folder),
+        pytest.raises(FolderError, match="try again"),
+        atomic.locked(folder),
+    ):
+        raise AssertionError
     with atomic.locked(folder):
         pass
 
@@ -169,9 +172,8 @@ def test_without_the_systems_locks_a_hidden_file_stands_for_one(tmp_path, monkey
     lock = folder / "entries" / ".traybook.lock"
     with atomic.locked(folder):
         assert lock.exists()
-        with pytest.raises(FolderError, match="try again"):
-            with atomic.locked(folder):
-                raise AssertionError
+        with pytest.raises(FolderError, match="try again"), atomic.locked(folder):
+            raise AssertionError
     assert not lock.exists()
     lock.touch()
     os.utime(lock, (0, 0))
