@@ -55,7 +55,7 @@ def test_two_programs_writing_two_hundred_lines_each_lose_nothing(tmp_path):
     for who in ("jo", "mw"):
         assert [x for x in lines if f" {who} " in x] == [f"noted: {who} {n}" for n in range(200)]
     assert len(lines) == 402
-    assert os.listdir(folder / "entries") == [day.name]
+    assert [p.name for p in (folder / "entries").iterdir()] == [day.name]
 
 
 def test_killed_at_any_moment_it_leaves_the_old_file_or_the_new_one(tmp_path):
@@ -93,7 +93,7 @@ def test_a_file_that_changed_meanwhile_is_left_alone(tmp_path):
     day.unlink()
     with pytest.raises(atomic.ChangedError):
         atomic.put(day, b"as it was read", b"new")
-    assert os.listdir(day.parent) == []
+    assert list(day.parent.iterdir()) == []
 
 
 def test_on_a_lost_race_it_reads_anew(tmp_path):

@@ -187,7 +187,7 @@ def show(tried: Tried, did: str) -> None:
     for line in tried.lines:
         click.echo(line)
     click.echo(f"  {did} {tried.where}")
-    for words in tried.read_as:
+    for words in filter(None, tried.read_as):
         click.echo(f"  read as: {words}")
     for finding in (*tried.findings, *tried.elsewhere):
         click.echo("\n" + full(finding))

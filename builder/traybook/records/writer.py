@@ -21,6 +21,10 @@ NEW_SOWING = tuple(v.name for v in VERBS if v.of == "new sowing")
 _LATEST = 5
 
 
+# These are spelt without a colon when nothing follows their subject.
+_NO_COLON = ("dropped", "swapped")
+
+
 def entry_line(verb: str, subject: str, value: str = "", note: str = "", by: str = "") -> str:
     """One entry as a line.
 
@@ -29,6 +33,8 @@ def entry_line(verb: str, subject: str, value: str = "", note: str = "", by: str
     """
     tails = [note, f"by {by}" if by else ""]
     said = "; ".join(x for x in (_flat(value), *(_flat(t) for t in tails)) if x)
+    if verb in _NO_COLON:
+        return " ".join(x for x in (verb, subject, said) if x)
     return f"{verb}{' ' if subject else ''}{subject}:{' ' if said else ''}{said}"
 
 
@@ -84,6 +90,8 @@ def code_changes(entry: Entry, farm: Farm) -> tuple[Change, ...]:
     event, ref = entry.event, entry.ref
     same = fold(slug(event.subject)) == fold(ref.code)
     if ref.kind != "sowing" or not ref.code or event.doing or same:
+        return ()
+    if event.verb == "swapped" or (event.verb == "resown" and ref.other):
         return ()
     at = event.subject_at
     if not event.subject:
