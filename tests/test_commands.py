@@ -7,7 +7,6 @@ import datetime as dt
 import click
 import pytest
 
-from conftest import ROOT
 from farm_kit import AS_OF, day, loaded, made, run, snapshot
 from traybook.cli.entry import SHORT, read_on, verb_called, verb_names
 from traybook.cli.group import Commands
@@ -249,11 +248,3 @@ def test_without_words_and_terminal_it_says_what_to_do(folder):
     got = run(folder, "check")
     assert got.exit_code == 2 and "--help" in got.stderr
 
-
-def test_the_readme_and_manual_name_every_command():
-    readme = (ROOT / "README.md").read_text("utf-8")
-    manual = (ROOT / "journal/how-to-write-entries.md").read_text("utf-8")
-    for name in main.list_commands(click.Context(main)):
-        called = verb_called(name)
-        known = f"`traybook {name}" in readme or f"`{name}`" in readme
-        assert known or (called and called[1].name in manual), name

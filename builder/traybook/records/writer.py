@@ -139,6 +139,6 @@ def _kept_words(entry: Entry, farm: Farm) -> tuple[Change, ...] | None:
 
 def crop_clause(crop: str, code: str, farm: Farm) -> str:
     """`crop Queen Anne's lace` where the code's own spelling would say otherwise; else nothing."""
-    part = code.rsplit("-", 2)[0]
+    part = re.sub(r"-\d\d-\d+(?:-\w+)?$", "", code)
     known = next((c.name for c in farm.crops.values() if slug(c.name) == part), None)
     return "" if fold(known or part) == fold(crop) else f"crop {crop}"
