@@ -126,6 +126,12 @@ def test_an_older_sowing_is_found_by_its_code_only(folder):
     assert got.exit_code == 0 and "checked foxglove-24-1: 3 up" in day(folder, TODAY)
 
 
+def test_the_same_line_again_is_written_and_said(folder):
+    assert "stood there already" not in run(folder, "sell", "stock-26-1", "10").stdout
+    assert "stood there already" in run(folder, "sell", "stock-26-1", "10").stdout
+    assert day(folder, TODAY).count("sold stock-26-1: 10") == 2
+
+
 def test_dry_run_writes_nothing(folder):
     before = snapshot(folder)
     got = run(folder, "check", "statice", "44", "--dry-run")
@@ -247,4 +253,3 @@ def test_a_command_nearly_right_is_offered(folder):
 def test_without_words_and_terminal_it_says_what_to_do(folder):
     got = run(folder, "check")
     assert got.exit_code == 2 and "--help" in got.stderr
-

@@ -54,7 +54,9 @@ def test_every_command_is_in_the_readme_and_has_help():
         command = main.get_command(ctx, name)
         assert command is not None and command.help
         verb = name in verb_names()
-        assert f"`traybook {name}" in README or (verb and (f"`{name}`" in README or in_manual(name)))
+        assert f"`traybook {name}" in README or (
+            verb and (f"`{name}`" in README or in_manual(name))
+        )
 
 
 def in_manual(name):
