@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import functools
+import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -60,3 +61,8 @@ def farm_command(function: Callable[..., Any]) -> Callable[..., Any]:
             raise SystemExit(2) from None
 
     return command
+
+
+def at_terminal() -> bool:
+    """True when somebody can be asked: the command's input is a terminal."""
+    return sys.stdin.isatty()

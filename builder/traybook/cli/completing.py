@@ -5,9 +5,13 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable, Iterator
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 from click.shell_completion import CompletionItem, get_completion_class
+
+if TYPE_CHECKING:
+    from traybook.records.settings import Crop, Farm
 
 _SINCE_DAYS = 548
 _SHELLS = ("bash", "zsh", "fish")
@@ -30,31 +34,42 @@ def _beginning(names: Iterable[str], incomplete: str) -> Iterator[str]:
     return (n for n in dict.fromkeys(names) if n.casefold().startswith(flat))
 
 
-def _first(folder: Path, verb: str) -> Iterator[str]:
+def _first(folder: Path, name: str) -> Iterator[str]:
+    """Sowings, and crops, beds or places where a verb's subject can be one."""
+    from traybook.cli.entry import verb_called
     from traybook.files.clock import today
     from traybook.files.quick import living_codes
 
-    if verb != "sow":
-        codes = living_codes(folder, today() - dt.timedelta(days=_SINCE_DAYS))
-        yield from codes
-        if verb not in ("cut", "note", "lesson"):
-            return
-    for crop in _crops(folder):
-        yield crop.name
+    called = verb_called(name)
+    of = called[1].of if called else ""
+    if of == "place":
+        yield from _farm(folder).places
+        return
+    if of not in ("new sowing", "farm", "lot"):
+        yield from living_codes(folder, today() - dt.timedelta(days=_SINCE_DAYS))
+    if of != "sowing":
+        yield from (crop.name for crop in _crops(folder))
+    if of in ("any", "cut"):
+        yield from _farm(folder).beds
 
 
 def _later(folder: Path) -> Iterator[str]:
-    from traybook.files.tree import read_settings
-    from traybook.records.settings import read_farm
-
-    farm, _ = read_farm(read_settings(folder), {})
+    """Places, beds and varieties."""
+    farm = _farm(folder)
     yield from farm.places
     yield from farm.beds
     for crop in _crops(folder):
         yield from crop.varieties
 
 
-def _crops(folder: Path) -> Iterator:  # type: ignore[type-arg]
+def _farm(folder: Path) -> Farm:
+    from traybook.files.tree import read_settings
+    from traybook.records.settings import read_farm
+
+    return read_farm(read_settings(folder), {})[0]
+
+
+def _crops(folder: Path) -> Iterator[Crop]:
     from traybook.files.tree import read_settings
     from traybook.records.settings import read_crops
 
@@ -67,10 +82,7 @@ def complete_people(
 ) -> list[CompletionItem]:  # fmt: skip
     """The farm's initials."""
     del param
-    from traybook.files.tree import read_settings
-    from traybook.records.settings import read_farm
-
-    farm, _ = read_farm(read_settings(Path(ctx.params.get("farm") or ".")), {})
+    farm = _farm(Path(ctx.params.get("farm") or "."))
     return [CompletionItem(n) for n in _beginning(farm.people, incomplete)]
 
 

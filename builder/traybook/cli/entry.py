@@ -3,19 +3,20 @@
 from __future__ import annotations
 
 import datetime as dt
+import itertools
 import re
-import sys
 from pathlib import Path
 from typing import Any
 
 import click
 
-from traybook.cli.common import farm_command
+from traybook.cli.common import at_terminal, farm_command
 from traybook.cli.completing import complete_people, complete_words
 from traybook.records.verbs import VERBS, Verb
 from traybook.text.names import slug
 from traybook.text.scalars import DAY, day
 
+_MINUS = "\0"
 #: Short names; any other verb is called as it is spelt.
 SHORT = {
     "sown": "sow",
@@ -48,11 +49,25 @@ def verb_called(name: str) -> tuple[str, Verb] | None:
     return None
 
 
+class Worded(click.Command):
+    """A command whose words may hold a number below nought: `weather min -2`."""
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        """Words like -2 are no options, but after --on."""
+        kept = ["", *args]
+        marked = [
+            _MINUS + a if re.match(r"-[\d.]", a) and before != "--on" else a
+            for before, a in itertools.pairwise(kept)
+        ]
+        return super().parse_args(ctx, marked)
+
+
 def verb_command(name: str, verb: Verb) -> click.Command:
     """The command that writes one verb's entries."""
 
     @click.command(
         name,
+        cls=Worded,
         help=f"Write `{verb.name}`: {verb.help}.\n\n{_example(verb)}\n\n"
         "Without words it asks, if this is a terminal.",
         short_help=f"Write: {verb.help}.",
@@ -95,7 +110,7 @@ def run(
 
     day_, who = settle(folder, as_of, on, by)
     if not words:
-        if not sys.stdin.isatty():
+        if not at_terminal():
             click.echo(
                 f"traybook: say what was {verb.name}, as in the example of "
                 f"`traybook {SHORT.get(verb.name, slug(verb.name))} --help`; "
@@ -105,7 +120,7 @@ def run(
             raise SystemExit(2)
         asking.ask(verb, folder, as_of, day_, who, note, dry)
         return
-    asked = Asked(verb, " ".join(words), note, who)
+    asked = Asked(verb, " ".join(words).replace(_MINUS, ""), note, who)
     tried = write(folder, lambda: plan(folder, as_of, day_, asked), dry)
     if not tried.ok:
         refuse(tried)

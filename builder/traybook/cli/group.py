@@ -5,6 +5,10 @@ from __future__ import annotations
 from importlib import import_module
 
 import click
+from click.shell_completion import CompletionItem
+
+# What is written on most days; two letters and Tab must do.
+_EVERYDAY = ("sow", "check", "move", "pot", "plant", "cut", "finish", "note")
 
 
 class Commands(click.Group):
@@ -38,6 +42,12 @@ class Commands(click.Group):
             return self.commands[cmd_name]
         called = verb_called(cmd_name)
         return verb_command(*called) if called else None
+
+    def shell_complete(self, ctx: click.Context, incomplete: str) -> list[CompletionItem]:
+        """Everyday commands before all others that begin alike: `ch` is check, `chi` chilled."""
+        found = super().shell_complete(ctx, incomplete)
+        first = [c for c in found if c.value in _EVERYDAY] if incomplete else []
+        return first or found
 
     def resolve_command(
         self, ctx: click.Context, args: list[str]

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import datetime as dt
-import sys
 from dataclasses import replace
 from pathlib import Path
 
 import click
 
+from traybook.cli.common import at_terminal
 from traybook.cli.writing import Desk, desk, load_with
 from traybook.files import atomic
 from traybook.files.tree import FolderError
@@ -114,7 +114,7 @@ def _show(old: Bytes, new: Bytes) -> str:
 
 
 def _agreed(many: str) -> bool:
-    if not sys.stdin.isatty():
+    if not at_terminal():
         click.echo(f"{many} could be mended; run it again with --yes to do so", err=True)
         return False
     if click.confirm(f"Mend {many}?", default=True):

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import click
 
-from traybook.cli.common import farm_command
+from traybook.cli.common import at_terminal, farm_command
 from traybook.cli.writing import Desk, desk, load_with
 from traybook.exports.events import read_as
 from traybook.files import atomic
@@ -91,7 +91,7 @@ def _all_there(plan: Plan) -> bool:
 
 
 def _confirm(many: str, file: str) -> None:
-    if not sys.stdin.isatty():
+    if not at_terminal():
         pipe = "; from a pipe it can't ask" if file == "-" else ""
         click.echo(
             f"nothing written yet{pipe}: look it over, then run it again with --yes", err=True
@@ -215,7 +215,7 @@ def _show_one(p: Placed) -> None:
     for line in _lines(p):
         click.echo(f"  {line}")
     click.echo(f"    into {p.target.path}:{p.first}")
-    for words in p.read_as:
+    for words in filter(None, p.read_as):
         click.echo(f"    read as: {words}")
     if p.item.unsure:
         click.echo(

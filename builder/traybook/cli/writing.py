@@ -57,7 +57,7 @@ class Tried:
     """Lines as they would stand in a file, and how they would be read.
 
     `old` are the file's bytes as read, None when it doesn't exist yet; `problem` says why nothing
-    can be written, `offers` what could be meant instead.
+    can be written, `offers` what could be meant instead; `twice` tells that the same stood there.
     """
 
     lines: tuple[str, ...] = ()
@@ -71,6 +71,7 @@ class Tried:
     problem: str = ""
     offers: tuple[str, ...] = ()
     refused: bool = False
+    twice: bool = False
     loaded: Loaded | None = field(default=None, repr=False)
 
     @property
@@ -121,6 +122,7 @@ def _try_once(at: Desk, lines: tuple[str, ...], target: DayFile) -> Tried:
         tuple(findings),
         tuple(brought_up(at.loaded.findings, loaded.findings, target.path, first, last)),
         refused=refuses(entries, findings),
+        twice=old is not None and set(lines) <= set(decode(old).text.splitlines()),
         loaded=loaded,
     )
 
@@ -187,8 +189,10 @@ def show(tried: Tried, did: str) -> None:
     for line in tried.lines:
         click.echo(line)
     click.echo(f"  {did} {tried.where}")
-    for words in tried.read_as:
+    for words in filter(None, tried.read_as):
         click.echo(f"  read as: {words}")
+    if tried.twice:
+        click.echo("  the same line stood there already; delete one if it was written twice")
     for finding in (*tried.findings, *tried.elsewhere):
         click.echo("\n" + full(finding))
 

@@ -119,6 +119,8 @@ def put(path: Path, old: bytes | None, new: bytes) -> None:
     path = Path(os.path.realpath(path))
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
+        if read(path) != old:
+            raise ChangedError(str(path))
         if old is not None and not os.access(path, os.W_OK):
             raise FolderError(f"{path} can't be written: it is read-only")
         fresh = path.with_name(f".{path.name}.{os.getpid()}.part")

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from traybook.findings.model import Finding, Weight
+from traybook.intake.others import loose_words, other_words
 from traybook.intake.subject import (
     Meant,
     Sowings,
@@ -22,7 +23,9 @@ from traybook.records.writer import code_changes, entry_line
 from traybook.text.edits import Change
 
 # Nothing need follow these and their subject.
-_BARE_END = ("finished", "hardening off")
+_BARE_END = ("finished", "hardening off", "pinched")
+# What follows these is text: about a sowing only where a colon or a code says so.
+_PLAIN_WORDS = ("noted", "lesson", "question", "answered")
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,18 +70,9 @@ def _meant(verb: Verb, words: str, kept: Kept, on: dt.date) -> Meant:
     if verb.of == "cut":
         return cut_words(words, sowings)
     if verb.of == "any":
-        return any_words(words, sowings)
-    return _as_typed(words, sowings)
-
-
-def _as_typed(words: str, sowings: Sowings) -> Meant:
-    """Lots, places and days before a subject are left to the reader."""
-    before, colon, after = words.partition(": ")
-    if colon:
-        found = sowings.fits(before)
-        return Meant(found[0] if len(found) == 1 else before, after.strip())
-    first, _, rest = words.partition(" ")
-    return Meant(first.rstrip(","), rest.strip())
+        plain = ": " in words or verb.name in _PLAIN_WORDS
+        return any_words(words, sowings) if plain else loose_words(verb, words, sowings)
+    return other_words(verb, words, sowings)
 
 
 def entries_on(kept: Kept, path: str, first: int, last: int) -> list[Entry]:

@@ -113,7 +113,9 @@ def default_for(key: str, verb: Verb, kept: Kept, answers: Mapping[str, str]) ->
     """What was written the last time: of this sowing, else of its crop, else of any."""
     if key == "said":
         code = answers.get(WHICH) or answers.get("what") or ""
-        return next(_values(verb, kept, code), "") if code and verb.name != "harvested" else ""
+        nothing = "none up" if verb.name == "checked" else ""
+        asked = code and verb.name != "harvested"
+        return next(_values(verb, kept, code), nothing) if asked else ""
     field = {"variety": "variety", "container": "container", "seeds": "seeds", "place": "place"}
     if key in field and verb.name == "sown":
         return _last_sown(key, kept, answers.get("crop", ""))

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from traybook.ledger.keep import Kept
 from traybook.ledger.model import Account
 from traybook.ledger.naming import CODE, Crops
-from traybook.records.containers import bare, container
+from traybook.records.containers import bare
 from traybook.records.writer import crop_clause
 from traybook.text.names import fold, near, slug
 
@@ -110,6 +110,8 @@ def split_words(words: str, sowings: Sowings, bare_end: bool) -> Meant:
         if any(t.endswith((",", ";")) for t in head[:-1]) or _is_said(head, rest, bare_end):
             continue
         found = sowings.fits(" ".join(head).rstrip(",;:"))
+        if found and bare_end and re.fullmatch(r"\d+", " ".join(rest)):
+            break  # `finish stock 7`, and there is no such number
         if found:
             return _one(" ".join(head).rstrip(",;:"), " ".join(rest), found)
     return _none(words, sowings)
@@ -186,8 +188,8 @@ def cut_words(words: str, sowings: Sowings) -> Meant:
 
 
 def _bed(head: str, sowings: Sowings) -> bool:
-    held = container(head, sowings.kept.book.farm.bed_names())
-    return bool(held and held.kind == "bed")
+    known = fold(bare(head)) in sowings.kept.book.farm.bed_names()
+    return known or bool(re.fullmatch(r"(?:the\s+)?bed\s+\w+", head, re.IGNORECASE))
 
 
 def _cut_subject(head: str, sowings: Sowings) -> str:
@@ -257,6 +259,10 @@ def sow_words(words: str, kept: Kept, on: dt.date, sowings: Sowings) -> Meant:
         return Meant(code, words[len(first) :].lstrip(" ,;:"))
     name = before if colon else re.split(r"[,;]|\s(?=[~\d½¼¾])", words, maxsplit=1)[0].strip()
     crop, value = _crop_of(name, sowings)
+    close = () if colon or sowings.crops.name(crop) else near(crop, sowings.crops.names)
+    if close:
+        how = f"`{crop}` is no crop here yet; if it is a new one, put a colon after it"
+        return Meant(offers=close, problem=how)
     tail = after if colon else words[words.index(name) + len(name) :]
     led = re.search(r"(?:^|\s)(?:in|into|on|at|to|x|lot|about|say)$", value, re.IGNORECASE)
     glue = "" if led or tail[:1] in (",", ";") else ", "
@@ -282,6 +288,8 @@ def _new_crop(name: str) -> tuple[str, str]:
     """Of a name not known yet the words before the first later one with a capital are the crop."""
     words = name.split()
     for i, word in enumerate(words):
-        if i and (word[:1].isupper() or re.fullmatch(r"in|into|on", word)):
+        if i and (
+            (word[:1].isupper() and words[0][:1].islower()) or re.fullmatch(r"in|into|on", word)
+        ):
             return " ".join(words[:i]), " ".join(words[i:])
     return name.strip(), ""

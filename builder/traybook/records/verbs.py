@@ -82,8 +82,9 @@ _DOINGS = frozenset(
 )  # fmt: skip
 #: Spellings of every verb, for near misses.
 VERB_NAMES: tuple[str, ...] = tuple(dict.fromkeys(_BY_NAME))
-_COMPILED = {v.name: tuple((f, f.compiled()) for f in v.fields) for v in VERBS}
-_KEYED = {f: f.compiled(keyed=True) for v in VERBS for f in v.fields if f.keyed}
+# Filled as verbs are met: compiling them all takes longer than a press of Tab may.
+_COMPILED: dict[str, tuple[tuple[Field, tuple[re.Pattern[str], ...]], ...]] = {}
+_KEYED: dict[Field, tuple[re.Pattern[str], ...]] = {}
 _KEYS = {
     v.name: {
         fold(k): f for f in reversed(v.fields) for k in (f.name, f.name.replace("_", " "), *f.keys)
@@ -117,12 +118,18 @@ def near_verb(word: str) -> tuple[str, ...]:
 
 def patterns(verb: Verb) -> tuple[tuple[Field, tuple[re.Pattern[str], ...]], ...]:
     """The verb's fields with their patterns, in the order they are tried."""
+    if verb.name not in _COMPILED:
+        _COMPILED[verb.name] = tuple((f, f.compiled()) for f in verb.fields)
     return _COMPILED[verb.name]
 
 
 def keyed(fld: Field) -> tuple[re.Pattern[str], ...]:
     """The patterns that read a mapping's value for this field besides its own."""
-    return _KEYED.get(fld, ())
+    if not fld.keyed:
+        return ()
+    if fld not in _KEYED:
+        _KEYED[fld] = fld.compiled(keyed=True)
+    return _KEYED[fld]
 
 
 def field_for(verb: Verb, key: str) -> Field | None:

@@ -21,6 +21,10 @@ NEW_SOWING = tuple(v.name for v in VERBS if v.of == "new sowing")
 _LATEST = 5
 
 
+# These are spelt without a colon when nothing follows their subject.
+_NO_COLON = ("dropped", "swapped")
+
+
 def entry_line(verb: str, subject: str, value: str = "", note: str = "", by: str = "") -> str:
     """One entry as a line.
 
@@ -29,6 +33,8 @@ def entry_line(verb: str, subject: str, value: str = "", note: str = "", by: str
     """
     tails = [note, f"by {by}" if by else ""]
     said = "; ".join(x for x in (_flat(value), *(_flat(t) for t in tails)) if x)
+    if verb in _NO_COLON:
+        return " ".join(x for x in (verb, subject, said) if x)
     return f"{verb}{' ' if subject else ''}{subject}:{' ' if said else ''}{said}"
 
 
@@ -85,6 +91,8 @@ def code_changes(entry: Entry, farm: Farm) -> tuple[Change, ...]:
     same = fold(slug(event.subject)) == fold(ref.code)
     if ref.kind != "sowing" or not ref.code or event.doing or same:
         return ()
+    if event.verb == "swapped" or (event.verb == "resown" and ref.other):
+        return ()
     at = event.subject_at
     if not event.subject:
         end = _verb_end(event.text)
@@ -131,6 +139,6 @@ def _kept_words(entry: Entry, farm: Farm) -> tuple[Change, ...] | None:
 
 def crop_clause(crop: str, code: str, farm: Farm) -> str:
     """`crop Queen Anne's lace` where the code's own spelling would say otherwise; else nothing."""
-    part = code.rsplit("-", 2)[0]
+    part = re.sub(r"-\d\d-\d+(?:-\w+)?$", "", code)
     known = next((c.name for c in farm.crops.values() if slug(c.name) == part), None)
     return "" if fold(known or part) == fold(crop) else f"crop {crop}"
