@@ -70,7 +70,6 @@ def enriched(seed: int) -> Farm:
         more.blanks,
         more.treat_lots,
         more.treat_sowings,
-        more.sales,
         more.bunches,
         more.asides,
     ):
@@ -242,7 +241,7 @@ class Extras:
     def corms(self) -> None:
         for _ in range(self.rng.choice([0, 0, 1, 2])):
             n = self.rng.randint(20, 120)
-            s = self.new("corm", "open tray", seeds_said=n, place=self.rng.choice(SPOTS))
+            s = self.new("corm", f"{n} corms", seeds_said=n, place=self.rng.choice(SPOTS))
             self.events += life(self.rng, s, self.people)
 
     def drills(self) -> None:
@@ -366,7 +365,7 @@ class Extras:
         length = {"soaked": (rng.choice([6, 12, 24]), "hours")}.get(
             verb, rng.choice([(rng.randint(1, 5), "weeks"), (rng.randint(5, 30), "days")])
         )
-        if rng.random() < 0.4:
+        if rng.random() < 0.4 and verb != "soaked":
             length = None
         moisture = rng.choice([None, "moist"]) if verb in ("chilled", "warmed") else None
         self.events.append(Treated(day, verb, length=length, moisture=moisture, **subject))
@@ -406,6 +405,7 @@ class Extras:
             after = [x for x in self.own(e.code) if x.day > e.day]
             if (
                 part.n < 8
+                or any(isinstance(x, Checked) for x in after)
                 or sum(
                     x.bed == part.bed
                     for p in self.own(e.code)

@@ -246,6 +246,8 @@ def check_rows(h: History, where: Where | None) -> list[Row]:
             "by": c["by"],
         }
         row = {k: show(v) for k, v in values.items() if not c["drill"] or k not in OF_A_COUNT}
+        if c.get("arrival"):
+            del row["cause"]
         if where is not None:
             file, line = where[c["event"].written]
             row["file"], row["line"] = file, str(line)
@@ -340,7 +342,7 @@ def crop_row(book: Book, key: tuple, all_of_it: list[History]) -> Row:
     found = [germination(h) for h in kept]
     seeds = sum(h.sown.seeds for h in kept) if kept else None
     emerged = sum(g["emerged"] for g in found) if kept else None
-    halves = [x[2] for x in (crossing(h.tally.steps, 0.5) for h in kept) if x and x[2] is not None]
+    halves = [float(d) for d in (speed(book, h)["half_day"] for h in kept) if d]
     shares = [(good(h), b) for h in all_of_it if (b := good_base(book, h))]
     cuts = [cut_figures(book, h) for h in all_of_it]
     stems = [c["stems"] for c in cuts if c["stems"] is not None]

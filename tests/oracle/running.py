@@ -7,6 +7,7 @@ from datetime import date
 
 from .events import (
     Checked,
+    Corrected,
     Density,
     Event,
     Finished,
@@ -56,6 +57,10 @@ class History:
         s.single.visit(0, self.sown.dead, None, 0)
         s.lost = self.sown.dead
         s.some.append(0)
+        if self.sown.dead:
+            row = self._row({}, "sown", self.sown)
+            row.update(day=self.sown.day, d=0, stand="sown", lost=self.sown.dead, arrival=True)
+            s.checks.append(row)
 
     @property
     def bought(self) -> bool:
@@ -190,9 +195,9 @@ class History:
     def _drill(self, s: State, d: int, work: list, rows: dict) -> None:
         """Looks along a drill are samples: they show that something is up, and count nothing."""
         for e in work:
-            if isinstance(e, (Density, Stretch)):
+            if isinstance(e, Density):
                 self._row(rows, "sown", e)["drill"] = True
-                s.some += [d] if isinstance(e, Density) and e.n else []
+                s.some += [d] if e.n else []
 
     def _left(self, work: list, rows: dict, counts: dict, plants: int, whole: int) -> None:
         """What was left after taking is a count too: that much and what was taken."""
@@ -215,7 +220,7 @@ class History:
         elif counted:
             s.none.append(d)
 
-    def _row(self, rows: dict, stand: str, e: Checked) -> dict:
+    def _row(self, rows: dict, stand: str, e: Event) -> dict:
         blank = {
             "up": None,
             "left": None,
@@ -310,6 +315,8 @@ class History:
             if counts[key] is None or n > counts[key]:
                 counts[key] = n
                 row["by"] = e.by
+                if isinstance(e.origin, Corrected):
+                    row["event"] = e
                 row["up" if key == "single" else key] = n
 
     def _sample(self, e: Checked) -> bool:

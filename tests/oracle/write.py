@@ -89,6 +89,9 @@ def _notebook(root: Path, files: dict, rng: Random) -> Places:
             line if alone or n not in heads else f"{day_of(day, rng)} {line}"
             for n, line in enumerate(body, 1)
         ]
+    if not lines[0].startswith(tuple("0123456789")) or lines[0][-1].isdigit():
+        places = {e: (f, n + 1) for e, (f, n) in places.items()}
+        lines = ["---", *lines, "---"]
     _save(root / name, lines, rng)
     return places
 
@@ -161,7 +164,7 @@ def _entry(farm: Farm, e: Event, extra: list[str], rng: Random) -> Entry:
     text = joined([*clauses(e, sown, rng), *extra], rng)
     if rng.random() < 0.12 and not isinstance(e, (Sown, Noted, Hardening, Finished)):
         text += f"; {rng.choice(NOTES)}"
-    if rng.random() < 0.03 and '"' not in text and text:
+    if rng.random() < 0.03 and '"' not in text and text and not isinstance(e, Bunch):
         text = f'"{text}"'
     if rng.random() < 0.03:
         text = text.replace(" ", "\u00a0", 1)
