@@ -143,6 +143,17 @@ def _sprouted(events: list[Event], as_of: date) -> list[Checked]:
     ]
 
 
+def about(e: Event, code: str) -> bool:
+    """Is the line about a sowing, though perhaps not alone?"""
+    if isinstance(e, Sown):
+        return False
+    if isinstance(e, Aside):
+        return e.subject == code
+    if isinstance(e, Swapped):
+        return code in (e.one, e.other)
+    return code == getattr(e, "code", None) or code in getattr(e, "codes", ())
+
+
 def lives_apart(farm: Farm, crop: str) -> bool:
     """Is a sowing of the crop in something that changes which code or name is whose?
 

@@ -37,6 +37,7 @@ from .farm import BEDS, generate
 from .mishaps import mishaps
 
 SUPPLIERS = ("Harrow Seeds", "Millbrook")
+NONE_IN_THE_COLD = False  # a look with none up, before a tray came out of the cold
 ASIDE = (
     ("weather", "", "min -2, max 9, frost"),
     ("weather", "", "max 24, 12 mm rain"),
@@ -383,6 +384,8 @@ class Extras:
                 continue
             verb = rng.choice(["chilled", "chilled", "frozen", "soaked", "warmed", "nicked"])
             self._treat(verb, s.day + timedelta(days=rng.randint(0, 2)), code=s.code)
+            if verb in ("chilled", "frozen") and not NONE_IN_THE_COLD:
+                self._unlook(s.code)
             last = self.events[-1]
             plain = [
                 e
@@ -420,6 +423,20 @@ class Extras:
             if day > e.day:
                 how = self.rng.choice(["sold", "gave", "spare"])
                 self.events.append(Parted(day, e.code, how, n, source=part.bed))
+
+    def _unlook(self, code: str) -> None:
+        """Nobody looked before it was out of the cold, or else saw something."""
+        outs = [e.day for e in self.own(code) if isinstance(e, Treated) and e.out]
+        self.events = [
+            e
+            for e in self.events
+            if not (
+                isinstance(e, Checked)
+                and e.code == code
+                and e.count == 0
+                and e.day <= max(outs, default=e.day)
+            )
+        ]
 
     def bunches(self) -> None:
         rng = self.rng

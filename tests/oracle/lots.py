@@ -28,10 +28,10 @@ def seeds_left(lot: str, mine: list[Lot], events: list[Event]) -> int:
     steps += [(t[0].day, 1, t[0].n) for t in tests_of(events, lot)]
     left = 0
     for _, _, step in sorted(steps, key=lambda s: s[:2]):
-        if isinstance(step, Lot):
-            left = step.seeds if step.have else left + step.seeds
-        else:
+        if not isinstance(step, Lot):
             left = max(0, left - step)
+            continue
+        left = step.seeds if step.have else left + step.seeds
     return left
 
 

@@ -26,6 +26,7 @@ from .events import (
     Swapped,
 )
 
+NAMES = ("Second Thought", "Low Tide", "Pale Harbour")
 FREE = (Sown, Aside, Bunch, Noted)
 
 
@@ -59,7 +60,7 @@ def mishaps(rng: Random, farm: Farm) -> Farm:
 def _rename(rng: Random, farm: Farm, code: str) -> Event:
     s = farm.sowing(code)
     day = s.day + timedelta(days=rng.randint(5, 90))
-    return Renamed(day, code, rng.choice([*farm.crop(s.crop).varieties, "Second Thought"]))
+    return Renamed(day, code, rng.choice(NAMES))
 
 
 def _correct(rng: Random, events: list[Event], code: str) -> list[Event]:

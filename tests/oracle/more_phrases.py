@@ -71,6 +71,7 @@ AT = ("9:30", "16:05", "photo tray-3.jpg")
 MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
 
 
+TAILS = False  # a time, a photo or a note behind `swapped A with B since DAY`
 BARE = False  # `bunch 8` at the head of a file without a fence
 SHORT_DAYS = False  # `14 Mar` in the notebook of a month takes the year from its name
 
@@ -177,7 +178,7 @@ def lone(e: Event, word: str, subject: str, text: str, rng: Random) -> str | Non
     """The line of an event whose form is its own."""
     tail = f": {text}" if text else ""
     if isinstance(e, Swapped):
-        more = text and (text if text.startswith(";") else f", {text}")
+        more = (text and TAILS and (text if text.startswith(";") else f", {text}")) or ""
         return f"{word} {e.one} with {e.other} since {when(e.since, e.day, rng)}{more}"
     if isinstance(e, (Corrected, Dropped)):
         return f"{word} {when(e.target, e.day, rng)} {subject}{tail}"

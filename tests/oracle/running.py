@@ -5,6 +5,7 @@ from __future__ import annotations
 from copy import deepcopy
 from datetime import date
 
+from .amend import about
 from .events import (
     Checked,
     Corrected,
@@ -33,6 +34,7 @@ class History:
     def __init__(self, sown: Sown, events: list[Event], as_of: date):
         self.sown = sown
         self.many = (sown.each or 1) > 1
+        self.bought = sown.kind == "bought"
         self.state = State()
         self.finished: Finished | None = None
         self.emptied = False
@@ -42,7 +44,7 @@ class History:
         mine = [
             e for e in events if getattr(e, "code", None) == sown.code and not isinstance(e, Sown)
         ]
-        self.left_out = sum(1 for e in mine if e.day > as_of)
+        self.left_out = sum(1 for e in events if e.day > as_of and about(e, sown.code))
         self.home = sown.place or ""
         due = [e for e in mine if e.day <= as_of]
         for day in sorted({e.day for e in due}):
@@ -61,10 +63,6 @@ class History:
             row = self._row({}, "sown", self.sown)
             row.update(day=self.sown.day, d=0, stand="sown", lost=self.sown.dead, arrival=True)
             s.checks.append(row)
-
-    @property
-    def bought(self) -> bool:
-        return self.sown.kind == "bought"
 
     @property
     def first_up(self) -> int | None:
