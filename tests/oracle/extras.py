@@ -37,6 +37,7 @@ from .farm import BEDS, generate
 from .mishaps import mishaps
 
 SUPPLIERS = ("Harrow Seeds", "Millbrook")
+NONE_IN_THE_COLD = False  # a look with none up, before a tray came out of the cold
 ASIDE = (
     ("weather", "", "min -2, max 9, frost"),
     ("weather", "", "max 24, 12 mm rain"),
@@ -70,7 +71,6 @@ def enriched(seed: int) -> Farm:
         more.blanks,
         more.treat_lots,
         more.treat_sowings,
-        more.sales,
         more.bunches,
         more.asides,
     ):
@@ -242,7 +242,7 @@ class Extras:
     def corms(self) -> None:
         for _ in range(self.rng.choice([0, 0, 1, 2])):
             n = self.rng.randint(20, 120)
-            s = self.new("corm", "open tray", seeds_said=n, place=self.rng.choice(SPOTS))
+            s = self.new("corm", f"{n} corms", seeds_said=n, place=self.rng.choice(SPOTS))
             self.events += life(self.rng, s, self.people)
 
     def drills(self) -> None:
@@ -366,7 +366,7 @@ class Extras:
         length = {"soaked": (rng.choice([6, 12, 24]), "hours")}.get(
             verb, rng.choice([(rng.randint(1, 5), "weeks"), (rng.randint(5, 30), "days")])
         )
-        if rng.random() < 0.4:
+        if rng.random() < 0.4 and verb != "soaked":
             length = None
         moisture = rng.choice([None, "moist"]) if verb in ("chilled", "warmed") else None
         self.events.append(Treated(day, verb, length=length, moisture=moisture, **subject))
@@ -384,6 +384,8 @@ class Extras:
                 continue
             verb = rng.choice(["chilled", "chilled", "frozen", "soaked", "warmed", "nicked"])
             self._treat(verb, s.day + timedelta(days=rng.randint(0, 2)), code=s.code)
+            if verb in ("chilled", "frozen") and not NONE_IN_THE_COLD:
+                self._unlook(s.code)
             last = self.events[-1]
             plain = [
                 e
@@ -406,6 +408,7 @@ class Extras:
             after = [x for x in self.own(e.code) if x.day > e.day]
             if (
                 part.n < 8
+                or any(isinstance(x, Checked) for x in after)
                 or sum(
                     x.bed == part.bed
                     for p in self.own(e.code)
@@ -420,6 +423,20 @@ class Extras:
             if day > e.day:
                 how = self.rng.choice(["sold", "gave", "spare"])
                 self.events.append(Parted(day, e.code, how, n, source=part.bed))
+
+    def _unlook(self, code: str) -> None:
+        """Nobody looked before it was out of the cold, or else saw something."""
+        outs = [e.day for e in self.own(code) if isinstance(e, Treated) and e.out]
+        self.events = [
+            e
+            for e in self.events
+            if not (
+                isinstance(e, Checked)
+                and e.code == code
+                and e.count == 0
+                and e.day <= max(outs, default=e.day)
+            )
+        ]
 
     def bunches(self) -> None:
         rng = self.rng

@@ -192,6 +192,12 @@ def clock(book: Book, h: History) -> str:
     return "out of cold" if book.cold(h) is not None else "sown"
 
 
+def clocked(book: Book, h: History) -> list[tuple[int, int]]:
+    """Its counts by the clock that its speed goes by; a look before that clock began is at 0."""
+    out = book.cold(h) or 0
+    return [(max(0, d - out), n) for d, n in h.tally.steps]
+
+
 def speed(book: Book, h: History) -> Row:
     """How fast it came up, by its clock; plants bought in were up when they came."""
     if h.bought:
@@ -199,7 +205,7 @@ def speed(book: Book, h: History) -> Row:
     s, out = h.coming, book.cold(h) or 0
     by = h.first_up
     after = max((d for d in s.none if d < by), default=0) if by is not None else None
-    steps = [(max(0, d - out), n) for d, n in h.tally.steps]
+    steps = clocked(book, h)
     half, tenth, ninetieth = (crossing(steps, x) for x in (0.5, 0.1, 0.9))
     values = (
         None if after is None else max(0, after - out),
@@ -246,6 +252,8 @@ def check_rows(h: History, where: Where | None) -> list[Row]:
             "by": c["by"],
         }
         row = {k: show(v) for k, v in values.items() if not c["drill"] or k not in OF_A_COUNT}
+        if c.get("arrival"):
+            del row["cause"]
         if where is not None:
             file, line = where[c["event"].written]
             row["file"], row["line"] = file, str(line)
@@ -340,7 +348,8 @@ def crop_row(book: Book, key: tuple, all_of_it: list[History]) -> Row:
     found = [germination(h) for h in kept]
     seeds = sum(h.sown.seeds for h in kept) if kept else None
     emerged = sum(g["emerged"] for g in found) if kept else None
-    halves = [x[2] for x in (crossing(h.tally.steps, 0.5) for h in kept) if x and x[2] is not None]
+    found_half = [crossing(clocked(book, h), 0.5) for h in kept]
+    halves = [x[2] for x in found_half if x and x[2] is not None]
     shares = [(good(h), b) for h in all_of_it if (b := good_base(book, h))]
     cuts = [cut_figures(book, h) for h in all_of_it]
     stems = [c["stems"] for c in cuts if c["stems"] is not None]

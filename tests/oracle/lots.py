@@ -21,16 +21,18 @@ def tests_of(events: list[Event], lot: str) -> list[list[SeedTest]]:
 
 
 def seeds_left(lot: str, mine: list[Lot], events: list[Event]) -> int:
-    """What came, or the last count of it, less what was sown or put to a test since."""
-    since, base = date.min, 0
-    for e in mine:
-        if e.have:
-            since, base = e.day, e.seeds
-        else:
-            base += e.seeds
-    used = [(e.day, e.seeds or 0) for e in events if isinstance(e, Sown) and e.lot == lot]
-    used += [(t[0].day, t[0].n) for t in tests_of(events, lot)]
-    return max(0, base - sum(n for d, n in used if d >= since))
+    """What came or was counted, less what was sown or put to a test since; day by day, never
+    under nought."""
+    steps = [(e.day, 0, e) for e in mine]
+    steps += [(e.day, 1, e.seeds or 0) for e in events if isinstance(e, Sown) and e.lot == lot]
+    steps += [(t[0].day, 1, t[0].n) for t in tests_of(events, lot)]
+    left = 0
+    for _, _, step in sorted(steps, key=lambda s: s[:2]):
+        if not isinstance(step, Lot):
+            left = max(0, left - step)
+            continue
+        left = step.seeds if step.have else left + step.seeds
+    return left
 
 
 def lot_rows(events: list[Event], as_of: date) -> list[dict[str, object]]:

@@ -26,6 +26,7 @@ from .events import (
     Swapped,
 )
 
+NAMES = ("Second Thought", "Low Tide", "Pale Harbour")
 FREE = (Sown, Aside, Bunch, Noted)
 
 
@@ -40,7 +41,8 @@ def mishaps(rng: Random, farm: Farm) -> Farm:
     liked = {s.like for s in farm.sowings()}
     events = list(farm.events)
     busy: set[str] = set(resown)
-    free = sorted(c for c in sound if c not in busy)
+    by_crop = {e.crop for e in events if isinstance(e, Harvested) and not e.code}
+    free = sorted(c for c in sound if c not in busy and farm.sowing(c).crop not in by_crop)
     if len(free) > 3 and rng.random() < 0.5:
         one, other = rng.sample(free, 2)
         events = _swap(rng, farm, events, one, other)
@@ -58,7 +60,7 @@ def mishaps(rng: Random, farm: Farm) -> Farm:
 def _rename(rng: Random, farm: Farm, code: str) -> Event:
     s = farm.sowing(code)
     day = s.day + timedelta(days=rng.randint(5, 90))
-    return Renamed(day, code, rng.choice([*farm.crop(s.crop).varieties, "Second Thought"]))
+    return Renamed(day, code, rng.choice(NAMES))
 
 
 def _correct(rng: Random, events: list[Event], code: str) -> list[Event]:
@@ -95,9 +97,7 @@ def _plain(e: Event, code: str) -> bool:
     if getattr(e, "code", None) != code:
         return False
     if isinstance(e, Harvested):
-        return e == Harvested(e.day, e.crop, code, stems=e.stems, bed=e.bed, by=e.by) and bool(
-            e.stems
-        )
+        return e == Harvested(e.day, e.crop, code, stems=e.stems, by=e.by) and bool(e.stems)
     if not isinstance(e, Checked) or not e.count or e.about or e.tray is not None:
         return False
     bare = replace(e, count=None, unit=None, of=None, losses=(), by=None, bare_ok=False)

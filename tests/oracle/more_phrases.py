@@ -71,9 +71,15 @@ AT = ("9:30", "16:05", "photo tray-3.jpg")
 MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
 
 
+TAILS = False  # a time, a photo or a note behind `swapped A with B since DAY`
+BARE = False  # `bunch 8` at the head of a file without a fence
+SHORT_DAYS = False  # `14 Mar` in the notebook of a month takes the year from its name
+
+
 def day_of(day: date, rng: Random) -> str:
     """A day at the head of a line, in a notebook that is named after its month."""
-    return rng.choice([day.isoformat(), f"{day.day} {MONTHS[day.month - 1]}"])
+    short = f"{day.day} {MONTHS[day.month - 1]}"
+    return rng.choice([day.isoformat(), short if SHORT_DAYS else day.isoformat()])
 
 
 def sown_where(e: Sown) -> str:
@@ -172,10 +178,11 @@ def lone(e: Event, word: str, subject: str, text: str, rng: Random) -> str | Non
     """The line of an event whose form is its own."""
     tail = f": {text}" if text else ""
     if isinstance(e, Swapped):
-        return f"{word} {e.one} with {e.other} since {when(e.since, e.day, rng)}{tail}"
+        more = (text and TAILS and (text if text.startswith(";") else f", {text}")) or ""
+        return f"{word} {e.one} with {e.other} since {when(e.since, e.day, rng)}{more}"
     if isinstance(e, (Corrected, Dropped)):
         return f"{word} {when(e.target, e.day, rng)} {subject}{tail}"
-    if isinstance(e, Bunch) and not subject and rng.random() < 0.5:
+    if isinstance(e, Bunch) and not subject and BARE and rng.random() < 0.5:
         return f"{word} {text}"
     if not subject:
         return f"{word}{tail}"

@@ -140,7 +140,7 @@ def _sown(e: Sown, rng: Random) -> list[str]:
     facts = {
         "lot": e.lot and f"lot {e.lot}",
         "container": sown_where(e),
-        "seeds_said": e.seeds_said and f"{e.seeds_said} {'corms' if e.kind == 'corm' else 'seeds'}",
+        "seeds_said": e.kind != "corm" and e.seeds_said and f"{e.seeds_said} seeds",
         "per_cell": e.per_cell and f"{e.per_cell} per cell",
         "cover_mm": e.cover_mm and f"cover {e.cover_mm} mm",
         "light": e.light,

@@ -5,8 +5,10 @@ from __future__ import annotations
 from copy import deepcopy
 from datetime import date
 
+from .amend import about
 from .events import (
     Checked,
+    Corrected,
     Density,
     Event,
     Finished,
@@ -32,6 +34,7 @@ class History:
     def __init__(self, sown: Sown, events: list[Event], as_of: date):
         self.sown = sown
         self.many = (sown.each or 1) > 1
+        self.bought = sown.kind == "bought"
         self.state = State()
         self.finished: Finished | None = None
         self.emptied = False
@@ -41,7 +44,7 @@ class History:
         mine = [
             e for e in events if getattr(e, "code", None) == sown.code and not isinstance(e, Sown)
         ]
-        self.left_out = sum(1 for e in mine if e.day > as_of)
+        self.left_out = sum(1 for e in events if e.day > as_of and about(e, sown.code))
         self.home = sown.place or ""
         due = [e for e in mine if e.day <= as_of]
         for day in sorted({e.day for e in due}):
@@ -56,10 +59,10 @@ class History:
         s.single.visit(0, self.sown.dead, None, 0)
         s.lost = self.sown.dead
         s.some.append(0)
-
-    @property
-    def bought(self) -> bool:
-        return self.sown.kind == "bought"
+        if self.sown.dead:
+            row = self._row({}, "sown", self.sown)
+            row.update(day=self.sown.day, d=0, stand="sown", lost=self.sown.dead, arrival=True)
+            s.checks.append(row)
 
     @property
     def first_up(self) -> int | None:
@@ -190,9 +193,9 @@ class History:
     def _drill(self, s: State, d: int, work: list, rows: dict) -> None:
         """Looks along a drill are samples: they show that something is up, and count nothing."""
         for e in work:
-            if isinstance(e, (Density, Stretch)):
+            if isinstance(e, Density):
                 self._row(rows, "sown", e)["drill"] = True
-                s.some += [d] if isinstance(e, Density) and e.n else []
+                s.some += [d] if e.n else []
 
     def _left(self, work: list, rows: dict, counts: dict, plants: int, whole: int) -> None:
         """What was left after taking is a count too: that much and what was taken."""
@@ -215,7 +218,7 @@ class History:
         elif counted:
             s.none.append(d)
 
-    def _row(self, rows: dict, stand: str, e: Checked) -> dict:
+    def _row(self, rows: dict, stand: str, e: Event) -> dict:
         blank = {
             "up": None,
             "left": None,
@@ -310,6 +313,8 @@ class History:
             if counts[key] is None or n > counts[key]:
                 counts[key] = n
                 row["by"] = e.by
+                if isinstance(e.origin, Corrected):
+                    row["event"] = e
                 row["up" if key == "single" else key] = n
 
     def _sample(self, e: Checked) -> bool:

@@ -18,6 +18,15 @@ IN_DAYS = {"hours": 1 / 24, "days": 1, "weeks": 7}
 GRACE = 3  # seed is sown within days of coming out
 
 
+def _length(s: Spell) -> float | None:
+    """Days from start to end: hours as said, else to its `out`, else as said; a nick is at once."""
+    if s.verb == "nicked":
+        return 0
+    if s.said is not None and s.said < 1:
+        return s.said
+    return (s.out - s.start).days if s.out else s.said
+
+
 @dataclass(frozen=True)
 class Spell:
     """One treatment from its start to its `out`, if that was written."""
@@ -50,20 +59,23 @@ def of_lot(sown: Sown, events: list[Event], as_of: date) -> list[tuple[str, floa
     out = []
     for s in spells(events, sown.lot, as_of) if sown.lot else []:
         taken = (sown.day - s.start).days
-        over = (s.out - s.start).days if s.out else s.said
-        if taken < 0 or (over is not None and taken > over + GRACE):
+        over, last = _length(s), s.said
+        if s.out:
+            last = (s.out - s.start).days
+        elif s.verb == "nicked":
+            last = 0
+        if taken < 0 or (last is not None and taken > last + GRACE):
             continue
-        days = min(taken, over) if over is not None else taken
+        days = (
+            over if over is not None and over < 1 else min(taken, taken if over is None else over)
+        )
         out.append((s.verb, None if s.verb == "nicked" else days))
     return out
 
 
 def of_sowing(sown: Sown, events: list[Event], as_of: date) -> list[tuple[str, float | None]]:
-    out = []
-    for s in spells(events, sown.code, as_of):
-        days = (s.out - s.start).days if s.out else s.said
-        out.append((s.verb, None if s.verb == "nicked" else days))
-    return out
+    mine = spells(events, sown.code, as_of)
+    return [(s.verb, None if s.verb == "nicked" else _length(s)) for s in mine]
 
 
 def treatment(sown: Sown, events: list[Event], as_of: date) -> tuple[str, float | None]:

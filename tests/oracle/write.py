@@ -28,9 +28,10 @@ from .events import (
     Swapped,
     Treated,
 )
-from .more_phrases import AT, day_of, lone
+from .more_phrases import AT, TAILS, day_of, lone
 from .phrases import NOTES, VERBS, clauses, fields, joined, verb
 
+NOTEBOOKS_BEFORE = date(2025, 6, 1)  # under a line that is a day, the future is not waited for
 PROSE = (
     "Rain all morning, tidied the tray room.",
     "Wren came by with cake.",
@@ -73,7 +74,7 @@ def write(farm: Farm, folder: str | Path, seed: int) -> Places:
 
 def _notebook(root: Path, files: dict, rng: Random) -> Places:
     """One month now and then in a notebook, each line with its day or under a line that is one."""
-    months = sorted({(d.year, d.month) for d, who in files if not who})
+    months = sorted({(d.year, d.month) for d, who in files if not who and d < NOTEBOOKS_BEFORE})
     year, month = rng.choice(months)
     name = f"entries/{year}-{month:02}.md"
     lines: list[str] = []
@@ -81,7 +82,9 @@ def _notebook(root: Path, files: dict, rng: Random) -> Places:
     for day in sorted(d for d, who in files if not who and (d.year, d.month) == (year, month)):
         body, at = _body(files.pop((day, "")), rng)
         heads = {n for n, line in enumerate(body, 1) if not line.startswith((" ", "\t"))}
-        alone = rng.random() < 0.5
+        alone = rng.random() < 0.5 or (
+            not TAILS and any(x.lower().startswith("swapped") for x in body)
+        )
         if alone:
             lines.append(day_of(day, rng))
         places.update({e: (name, len(lines) + n) for e, n in at.items()})
@@ -89,6 +92,9 @@ def _notebook(root: Path, files: dict, rng: Random) -> Places:
             line if alone or n not in heads else f"{day_of(day, rng)} {line}"
             for n, line in enumerate(body, 1)
         ]
+    if not lines[0].startswith(tuple("0123456789")) or lines[0][-1].isdigit():
+        places = {e: (f, n + 1) for e, (f, n) in places.items()}
+        lines = ["---", *lines, "---"]
     _save(root / name, lines, rng)
     return places
 
@@ -161,7 +167,7 @@ def _entry(farm: Farm, e: Event, extra: list[str], rng: Random) -> Entry:
     text = joined([*clauses(e, sown, rng), *extra], rng)
     if rng.random() < 0.12 and not isinstance(e, (Sown, Noted, Hardening, Finished)):
         text += f"; {rng.choice(NOTES)}"
-    if rng.random() < 0.03 and '"' not in text and text:
+    if rng.random() < 0.03 and '"' not in text and text and not isinstance(e, Bunch):
         text = f'"{text}"'
     if rng.random() < 0.03:
         text = text.replace(" ", "\u00a0", 1)
@@ -181,7 +187,11 @@ def _subject(farm: Farm, e: Event, sown: Sown | None, rng: Random) -> str:
             getattr(e, "subject", None) or getattr(e, "lot", None) or getattr(e, "crop", "") or ""
         )
     code = e.code.upper() if rng.random() < 0.12 else e.code
-    if isinstance(e, (Sown, Harvested)) or rng.random() > 0.2 or lives_apart(farm, sown.crop):
+    if (
+        isinstance(e, (Sown, Harvested, Treated))
+        or rng.random() > 0.2
+        or lives_apart(farm, sown.crop)
+    ):
         return code
     if farm.rich and rng.random() < 0.3:
         return _numbered(farm, e, sown)
