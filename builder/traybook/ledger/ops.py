@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from traybook.records.event import Event, Said
 from traybook.text.scalars import Amount
+from traybook.text.source import Span
 
 #: Verbs whose plants leave the stand they are in, and what they then are.
 TAKINGS = {
@@ -31,6 +32,7 @@ class Loss:
     unit: str = ""
     where: str = ""
     cause: str = ""
+    at: Span | None = None
 
     @property
     def seeds(self) -> bool:
@@ -54,6 +56,7 @@ class Count:
     unit: str = ""
     where: str = ""
     bare: bool = False
+    at: Span | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +77,7 @@ class Take:
     source: str = ""
     into: str = ""
     spec: Said | None = None
+    at: Span | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +108,11 @@ class Finish:
 Op = Loss | Count | Sample | Take | Move | FirstSeen | Finish
 
 
+def words_of(op: Loss | Count | Take) -> Span:
+    """The words that said it; the line's subject where no clause did."""
+    return op.at or op.event.subject_at
+
+
 def ops_of(event: Event) -> list[Op]:
     """An event's clauses as operations, in the order written."""
     if event.verb == "checked":
@@ -112,7 +121,9 @@ def ops_of(event: Event) -> list[Op]:
         return [Move(event, s.n, s.where, s.into) for s in event.all("moved")]
     if event.verb == "finished":
         lost: list[Op] = [
-            Loss(event, s.n, s.unit or "seeds", "", "thrown") for s in event.all("lost") if s.n
+            Loss(event, s.n, s.unit or "seeds", "", "thrown", s.at)
+            for s in event.all("lost")
+            if s.n
         ]
         where = event.one("where")
         return [*lost, Finish(event, where.where if where else "")]
@@ -137,23 +148,27 @@ def _one_place(ops: list[Op]) -> list[Op]:
 
 def _checked(event: Event, s: Said) -> list[Op]:
     if s.field == "lost" and s.n:
-        return [Loss(event, s.n, s.unit, s.where, s.cause)]
+        return [Loss(event, s.n, s.unit, s.where, s.cause, s.at)]
     if s.field in ("up", "left", "alive") and s.n:
-        return [Count(event, s.field, s.n, s.of, s.unit, s.where, s.text == "bare")]
+        return [Count(event, s.field, s.n, s.of, s.unit, s.where, s.text == "bare", s.at)]
     if s.field in ("density", "in_length", "sample"):
         return [Sample(event, s)]
     if s.field == "first_seen":
         return [FirstSeen(event)]
     if s.field == "taken":
-        return [Take(event, "moved on", s.n, "", s.into)]
+        return [Take(event, "moved on", s.n, "", s.into, at=s.at)]
     return []
 
 
 def _extras(event: Event, source: str) -> list[Op]:
     """What may stand beside any taking: left, spare, runts."""
-    out: list[Op] = [Loss(event, s.n, "plants", source, "runts") for s in event.all("runts") if s.n]
-    out += [Take(event, "spare", s.n, source) for s in event.all("spare") if s.n]
-    out += [Count(event, "left", s.n, None, s.unit, source) for s in event.all("left") if s.n]
+    out: list[Op] = [
+        Loss(event, s.n, "plants", source, "runts", s.at) for s in event.all("runts") if s.n
+    ]
+    out += [Take(event, "spare", s.n, source, at=s.at) for s in event.all("spare") if s.n]
+    out += [
+        Count(event, "left", s.n, None, s.unit, source, at=s.at) for s in event.all("left") if s.n
+    ]
     return out
 
 
@@ -167,18 +182,20 @@ def _taken(event: Event) -> list[Op]:
     extras = _extras(event, source)
     if event.verb == "thinned":
         per = event.one("to_per_cell")
-        out: list[Op] = [Take(event, kind, s.n, source) for s in event.all("out") if s.n]
+        out: list[Op] = [Take(event, kind, s.n, source, at=s.at) for s in event.all("out") if s.n]
         return (
-            out + ([Take(event, kind, None, source, "", per)] if per and not out else []) + extras
+            out
+            + ([Take(event, kind, None, source, "", per, per.at)] if per and not out else [])
+            + extras
         )
     main = [s for s in event.said if s.field in ("into", "out")]
     takes: list[Op] = []
     for s in main:
         last = takes[-1] if takes else None
         if isinstance(last, Take) and last.into and last.n is None and s.n and not s.into:
-            takes[-1] = replace(last, n=s.n)
+            takes[-1] = replace(last, n=s.n, at=s.at)
         else:
-            takes.append(Take(event, kind, s.n, s.where or source, s.into))
+            takes.append(Take(event, kind, s.n, s.where or source, s.into, at=s.at))
     if not takes and not event.all("spare", "left"):
         takes = [Take(event, kind, None, source)]
     return takes + extras
@@ -194,9 +211,9 @@ def _planted(event: Event) -> list[Op]:
             if out and not out[-1].into and out[-1].n and s.n is None:
                 out[-1] = replace(out[-1], into=s.into, spec=_join(out[-1].spec, s))
             elif out and out[-1].into and out[-1].n is None and s.n and not s.into:
-                out[-1] = replace(out[-1], n=s.n)
+                out[-1] = replace(out[-1], n=s.n, at=s.at)
             else:
-                out.append(Take(event, "planted", s.n, s.where or source, s.into, s))
+                out.append(Take(event, "planted", s.n, s.where or source, s.into, s, s.at))
         elif s.field in ("rows", "spacing", "length") and out:
             out[-1] = replace(out[-1], spec=_join(out[-1].spec, s))
         elif s.field in ("rows", "spacing", "length"):

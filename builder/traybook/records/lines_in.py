@@ -15,7 +15,7 @@ from traybook.text.flow import Broken, Items, Pairs, Value, read
 from traybook.text.lines import Line
 from traybook.text.names import fold, near
 from traybook.text.scalars import DAY
-from traybook.text.source import Piece, Span
+from traybook.text.source import Piece
 
 _CODE = re.compile(r"[^\W_][^\s,;:&]*-\d{2}-\d+(?:-\w+)?(?![\w-])", re.UNICODE)
 _AND = re.compile(r"\s*,\s*|\s+(?:and|&)\s+")
@@ -159,8 +159,8 @@ class LineReader:
             subject, value = rest, rest.part(len(rest.text), len(rest.text))
         if re.search(r"\d", value.text):
             self.findings.append(
-                Finding("no-colon", f"this line has no colon; it is read as `{subject.text}`: `{value.text[:60]}`",
-                        line.whole.at, "put a colon after the subject", about=())
+                Finding("no-colon", f"there is no colon after `{subject.text}`; the rest is read as `{value.text[:60]}`",
+                        subject.at, f"write `{subject.text}: {value.text[:60]}`")
             )  # fmt: skip
         return self._one(line, verb, subject, value, private, None)
 
@@ -303,9 +303,7 @@ class LineReader:
             by=draft.by or self.by,
             text=line.text,
             at=line.span,
-            subject_at=subject.at
-            if subject.text
-            else Span(line.source, line.whole.at.start, line.whole.at.end),
+            subject_at=subject.at if subject.text else line.head.at,
             private=draft.private or bool(_PRIVATE_WORD.search(line.text)),
             doing=draft.verb is None,
             allow=draft.allow,

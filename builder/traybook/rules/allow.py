@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import defaultdict
 from collections.abc import Iterable
 
@@ -10,6 +11,7 @@ from traybook.findings.model import Finding, Weight, offer
 from traybook.records.book import Entry
 from traybook.records.event import Event
 from traybook.text.names import near
+from traybook.text.source import Span
 
 
 def silence(findings: Iterable[Finding], entries: Iterable[Entry]) -> list[Finding]:
@@ -40,13 +42,17 @@ def _covers(event: Event, finding: Finding) -> bool:
 
 def _unused(event: Event, name: str) -> Finding:
     message = f"`allow {name}` silences nothing here"
+    doubts = [n for n, weight in WEIGHTS.items() if weight == "doubt"]
+    help_ = "take it out; only a doubt on its own line can be allowed"
     if name not in WEIGHTS:
-        return Finding(
-            "unused-allow", message, event.at, offer(near(name, WEIGHTS)) or "take it out"
-        )
-    return Finding(
-        "unused-allow",
-        message,
-        event.at,
-        "take it out; only a doubt on its own line can be allowed",
-    )
+        help_ = offer(near(name, doubts)) or "take it out; `traybook proof` prints the names"
+    return Finding("unused-allow", message, _words(event, name), help_)
+
+
+def _words(event: Event, name: str) -> Span:
+    """Where the name stands after `allow`."""
+    found = re.search(rf"\ballow\b[^;\n]*?({re.escape(name)})", event.at.text, re.I)
+    if not found:
+        return event.at
+    start = event.at.start + found.start(1)
+    return Span(event.at.source, start, start + len(name))
