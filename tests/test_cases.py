@@ -100,13 +100,9 @@ def test_a_case_finds_what_it_says_and_nothing_else(name, tmp_path, monkeypatch)
         old = path.read_text("utf-8")
         new = re.sub(r"```finding\n.*?```", lambda _: f"```finding\n{text}\n```", old, flags=re.S)
         path.write_text(new, "utf-8")
-    assert {f.name for f in found} - COMPANIONS.get(name, set()) == {name}
+    assert {f.name for f in found} == {name}
     (said,) = [body for kind, _, body in parts(name) if kind == "finding"]
     assert text == said.rstrip("\n")
-
-
-# A conflict never stands without the marks around it.
-COMPANIONS = {"merge-conflict": {"merge-marker"}}
 
 
 @pytest.mark.parametrize("name", [n for n in NAMES if any(k == "silent" for k, _, _ in parts(n))])

@@ -7,11 +7,10 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from traybook.findings.model import Finding
-from traybook.records.dayfile import ENDINGS, SETTINGS
+from traybook.records.dayfile import ENDINGS, LARGEST, SETTINGS, TOO_LARGE
 from traybook.text.decode import decode
 from traybook.text.source import Source, Span
 
-_LARGEST_BYTES = 4_000_000
 _NOT_DAYS = ("plans", "photos", "weather")
 
 
@@ -85,9 +84,8 @@ def _read(path: Path, name: str, out: Files) -> Source | None:
         _find(out, "unreadable-file", name, f"this file can't be read: {error.strerror}",
               "check who may read it; the other files are read")  # fmt: skip
         return None
-    if len(data) > _LARGEST_BYTES:
-        _find(out, "too-large", name, f"this file is {len(data) // 1_000_000} MB and was not read",
-              "a whole season takes half a megabyte; move what isn't entries elsewhere")  # fmt: skip
+    if len(data) > LARGEST:
+        _find(out, "too-large", name, *TOO_LARGE)
         return None
     got = decode(data)
     if got.binary:
@@ -114,7 +112,7 @@ def _read(path: Path, name: str, out: Files) -> Source | None:
 
 def _bytes(path: Path) -> bytes:
     with open(path, "rb") as file:
-        return file.read(_LARGEST_BYTES + 1)
+        return file.read(LARGEST + 1)
 
 
 def _find(out: Files, rule: str, name: str, message: str, help_: str) -> None:

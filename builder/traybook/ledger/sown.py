@@ -384,9 +384,8 @@ class WhereSown:
         parts += [f"{before} taken earlier"] if before else []
         parts += [f"{earlier} lost earlier"] if earlier else []
         word = "taken" if self.taken == tally.emerged else "up"
-        total = (
-            f"{' + '.join(parts)} = {tally.emerged}" if len(parts) > 1 else f"{tally.emerged} {word}"
-        )
+        summed = parts[1:]
+        total = f"{' + '.join(parts)} = {tally.emerged}" if summed else f"{tally.emerged} {word}"
         return Finding(
             "more-than-sown", f"{total}, but {tally.limit} {'cells ' if tally is self.state.cells else ''}were sown", at,
             "check the numbers of this visit and the one before; until then it is left out",

@@ -11,7 +11,7 @@ from traybook.records.clauses import Clauses, read_clause
 from traybook.records.settings import Farm
 from traybook.records.verbs import Verb
 from traybook.text.lines import Line
-from traybook.text.scalars import DAY, day
+from traybook.text.scalars import DAY, day, iso_day
 from traybook.text.source import Piece
 
 _ON = re.compile(rf"(?:on\s+)?(?P<day>{DAY})$", re.IGNORECASE)
@@ -116,14 +116,12 @@ class AnyLine:
         """The line's own day."""
         text = re.sub(r"^on\s+", "", piece.text, flags=re.I)
         if not re.fullmatch(DAY, text, re.I):
-            self._fault(
-                draft, "impossible-date", f"`{text}` is no day", piece, "write it as 2026-03-14"
-            )
+            draft.set_aside("impossible-date", f"`{text}` is no day", piece, day_help(text))
             return
         read_ = day(text, self.file_day or self.as_of, self.farm.day_first)
         if read_.on is None:
             draft.set_aside("impossible-date", f"`{text}` is no day: {read_.problem}", piece,
-                        "write it as 2026-03-14")  # fmt: skip
+                            day_help(text))  # fmt: skip
         elif read_.on > self.as_of:
             draft.waits = True
             draft.set_aside("future-day", f"{read_.on} is still to come, so this line waits", piece,
@@ -134,3 +132,17 @@ class AnyLine:
             if read_.unsure:
                 draft.doubt(Finding("unsure-date", f"`{text}` is read as {read_.on}", piece.at,
                             "say `dates: day first` or `dates: month first` in farm.yaml"))  # fmt: skip
+
+
+def day_help(text: str) -> str:
+    """How to write a day, with the one that was likely meant.
+
+    >>> day_help("2026-14-03")
+    'did you mean `2026-03-14`? A day is written year-month-day'
+    """
+    figures = re.match(r"(\d{4})-(\d{1,2})-(\d{1,2})$", text)
+    if figures and int(figures[2]) > 12 >= int(figures[3]):
+        turned = iso_day(f"{figures[1]}-{figures[3]}-{figures[2]}").on
+        if turned:
+            return f"did you mean `{turned}`? A day is written year-month-day"
+    return "write the right day, year-month-day, as 2026-03-14"

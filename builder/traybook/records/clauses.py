@@ -8,7 +8,13 @@ from dataclasses import dataclass, field, replace
 from traybook.findings.model import Finding
 from traybook.records.containers import bare, container, is_spot
 from traybook.records.event import Said
-from traybook.records.meaning import cause_and_place, end_of_name, meant_otherwise, said_by
+from traybook.records.meaning import (
+    cause_and_place,
+    counted_as,
+    end_of_name,
+    meant_otherwise,
+    said_by,
+)
 from traybook.records.settings import Farm
 from traybook.records.verbs import VERBS, Field, Verb, field_for, keyed, patterns
 from traybook.text.names import fold
@@ -53,7 +59,7 @@ class Clauses:
         else:
             self.words.append(text)
 
-    def number_left(self, piece: Piece) -> None:
+    def number_left(self, piece: Piece, verb: Verb) -> None:
         """A number that no field took is a doubt: it may be a count."""
         found = _DIGIT.search(_NO_COUNT.sub(lambda m: " " * len(m.group()), piece.text))
         if found:
@@ -64,7 +70,7 @@ class Clauses:
                     "unread-number",
                     f"`{at.text}` in `{piece.text[:80]}` was not read as a count",
                     at.at,
-                    "say what it counts, as `31 up` or `2 lost`; or put it in the note, after `;`",
+                    counted_as(verb),
                 )
             )
 
@@ -104,7 +110,7 @@ def read_clause(verb: Verb, piece: Piece, farm: Farm, out: Clauses) -> None:
         return None
     if verb.name == "sown":
         return _sown_words(piece, farm, out)
-    out.number_left(piece)
+    out.number_left(piece, verb)
     return out.word(piece.text)
 
 
@@ -254,6 +260,7 @@ def _accept(fld: Field, found: re.Match[str], piece: Piece, farm: Farm, out: Cla
     return True
 
 
+_SOWN_VERB = next(v for v in VERBS if v.name == "sown")
 # `F1` and `O75` belong to a variety's name; `rest of the packet` is none.
 _IN_NAME = re.compile(r"(?<![\w.])[A-Z]+\d+(?![\w.%])")
 _NO_VARIETY = re.compile(
@@ -283,7 +290,7 @@ def _sown_words(piece: Piece, farm: Farm, out: Clauses) -> None:
     if name and not any(s.field in ("variety", "named") for s in out.said):
         out.said.append(Said("named", text=text, at=piece.at))
         return
-    out.number_left(piece)
+    out.number_left(piece, _SOWN_VERB)
     out.word(text)
 
 

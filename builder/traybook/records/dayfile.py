@@ -12,6 +12,12 @@ from traybook.text.scalars import iso_day
 #: Endings of day files, and whether they hold prose besides entries.
 ENDINGS = {".md": True, ".markdown": True, ".txt": True, ".yaml": False, ".yml": False}
 SETTINGS = ("farm.yaml", "farm.yml", "crops.yaml", "crops.yml")
+#: The largest file that is read, in bytes (and so in characters); what is said of a larger one.
+LARGEST = 1_000_000
+TOO_LARGE = (
+    "this file is larger than 1 MB and was not read",
+    "a whole season takes half of that; move what isn't entries elsewhere",
+)
 _NAME = re.compile(r"(\d{4})[-_.](\d{1,2})[-_.](\d{1,2})(?!\d)(.*)$")
 
 
@@ -43,3 +49,27 @@ def file_name(path: str, farm: Farm) -> FileName:
     if not by and not people and re.fullmatch(r"[^\W\d_]{1,3}", suffix):
         by = suffix
     return FileName(read.on, read.problem, True, by, "" if by or not people else suffix, prose)
+
+
+_TURNED = re.compile(r"(\d{1,2})[-_. ](\d{1,2})[-_. ](\d{4})(?!\d)(.*)$")
+_TIGHT = re.compile(r"(\d{4})[-_. ]?(\d{2})[-_. ]?(\d{2})(?!\d)(.*)$")
+
+
+def likely_name(path: str) -> str:
+    """The name that a day file's odd one most likely means; empty if nothing is likely.
+
+    >>> likely_name("entries/14-03-2026.md"), likely_name("2026-14-03-jo.txt"), likely_name("a.md")
+    ('2026-03-14.md', '2026-03-14-jo.txt', '')
+    """
+    stem, dot, ending = path.rsplit("/", 1)[-1].rpartition(".")
+    turned, tight = _TURNED.match(stem), _TIGHT.match(stem)
+    if turned:
+        year, one, two, rest = turned[3], turned[2], turned[1], turned[4]
+    elif tight:
+        year, one, two, rest = tight.groups()
+    else:
+        return ""
+    for month, day in ((one, two), (two, one)):
+        if iso_day(f"{year}-{month}-{day}").on:
+            return f"{year}-{int(month):02d}-{int(day):02d}{rest}{dot}{ending}"
+    return ""

@@ -12,7 +12,7 @@ from traybook.records.event import Event
 from traybook.records.settings import Farm
 from traybook.records.verbs import Verb, field_for, keys_of, near_verb, verb_at
 from traybook.text.flow import Broken, Items, Pairs, Value, read
-from traybook.text.lines import Line
+from traybook.text.lines import Line, split_colon
 from traybook.text.names import fold, near
 from traybook.text.scalars import DAY
 from traybook.text.source import Piece
@@ -24,6 +24,12 @@ _PRIVATE = re.compile(r"private\b[: ]*", re.IGNORECASE)
 # Wherever the word stands in a line it is taken at its word.
 _PRIVATE_WORD = re.compile(r"\bprivate\b", re.IGNORECASE)
 _BARE_NUMBER = re.compile(r"\s(?=[~\d½¼¾]|(?:none|nothing|all|half|first)\b)", re.IGNORECASE)
+# `stock 1, 31 up`: the first number is the sowing's own.
+_OWN_NUMBER = re.compile(
+    r"\d+\s+(?=[~\d])|\d+\s*[,;-]\s*(?=~?\d+\s*(?:up|of|/|left|alive|stems?|b)\b)"
+)
+# What was typed where the colon belongs.
+_NO_COLON = " ,=.-"
 
 
 class LineReader:
@@ -49,6 +55,8 @@ class LineReader:
         if line.value is None:
             return self._no_colon(line, verb, subject, private)
         got = read(line.value, line.below) if line.value.text else None
+        if got is None and line.value.text and not subject.text and not verb.words:
+            return self._early_colon(line, verb, line.value, private)
         if isinstance(got, Items) and not subject.text:
             return self._list(line, verb, got, private)
         if not line.value.text and not subject.text and line.below and not verb.words:
@@ -145,24 +153,45 @@ class LineReader:
             cut = code.end() if code else 0
             subject, value = rest.part(0, cut), rest.part(cut, len(rest.text))
             return self._one(line, verb, subject, value, private, None)
-        code = _CODE.match(rest.text)
-        number = _BARE_NUMBER.search(rest.text)
-        if code:
-            cut = code.end()
-        elif number and re.match(r"\d+\s+(?=[~\d])", rest.text[number.end() :]):
-            cut = number.end() + re.match(r"\d+", rest.text[number.end() :]).end()  # type: ignore[union-attr]
-        else:
-            cut = number.start() if number else len(rest.text)
-        subject, value = rest.part(0, cut), rest.part(cut, len(rest.text))
-        more = _AND.match(rest.text, cut)
-        if code and more and _CODE.match(rest.text, more.end()):
-            subject, value = rest, rest.part(len(rest.text), len(rest.text))
+        cut = self._end_of_subject(verb, rest)
+        subject, value = _trimmed(rest, 0, cut), _trimmed(rest, cut, len(rest.text))
+        return self._guessed(line, verb, subject, value, private)
+
+    def _guessed(
+        self, line: Line, verb: Verb, subject: Piece, value: Piece, private: bool
+    ) -> list[Event]:
+        """An event whose subject no colon ends; asked about when a number may belong elsewhere."""
         if re.search(r"\d", value.text):
+            shown = f"{verb.name} {subject.text}: {value.text[:60]}"
             self.findings.append(
                 Finding("no-colon", f"there is no colon after `{subject.text}`; the rest is read as `{value.text[:60]}`",
-                        subject.at, f"write `{subject.text}: {value.text[:60]}`")
+                        subject.at, f"write `{shown}`")
             )  # fmt: skip
         return self._one(line, verb, subject, value, private, None)
+
+    def _end_of_subject(self, verb: Verb, rest: Piece) -> int:
+        """Where the subject of a line without a colon ends."""
+        code, number = _CODE.match(rest.text), _BARE_NUMBER.search(rest.text)
+        if code:
+            more = _AND.match(rest.text, code.end())
+            listed = more and _CODE.match(rest.text, more.end())
+            return len(rest.text) if listed else code.end()
+        if number:
+            own = _OWN_NUMBER.match(rest.text[number.end() :])
+            return number.end() + own.end() if own else number.start()
+        comma = rest.text.find(",") if verb.name == "checked" else -1
+        return comma if comma > 0 else len(rest.text)
+
+    def _early_colon(self, line: Line, verb: Verb, value: Piece, private: bool) -> list[Event]:
+        """`checked: stock-26-1 31 up`: the colon stands before the subject."""
+        head, rest = split_colon(value)
+        if rest is not None and not re.match(r"[~\d]", head.text):
+            return self._guessed(line, verb, head, rest, private)
+        known = {fold(n) for c in self.farm.crops.values() for n in (c.name, *c.spellings)}
+        first = re.split(r"[,;]|\s[~\d]", value.text)[0]
+        if _CODE.match(value.text) or any(f"{fold(first)} ".startswith(f"{k} ") for k in known):
+            return self._no_colon(line, verb, value, private)
+        return self._one(line, verb, line.head.part(0, 0), value, private, None)
 
     def _doing(self, line: Line, head: Piece, private: bool) -> list[Event]:
         """A verb the table doesn't know: kept as a doing, and asked about if it is nearly one."""
@@ -282,7 +311,13 @@ class LineReader:
             parts.append(subject.part(at, cut.start()))
             at = cut.end()
         parts.append(subject.part(at, len(subject.text)))
-        if draft.verb and not draft.fault and draft.verb.name == "checked" and draft.silent:
+        if (
+            draft.verb
+            and not draft.fault
+            and draft.verb.name == "checked"
+            and draft.silent
+            and subject.text
+        ):
             self.findings.append(Finding("nothing-said", "this check says nothing", draft.line.whole.at,
                     "write what you saw, as `31 up` or `none up`, or words; no count is not nought"))  # fmt: skip
         self._flush(draft)
@@ -315,3 +350,11 @@ class LineReader:
 def _unquoted(words: str) -> str:
     """Words without quotes around all of them."""
     return words[1:-1] if len(words) > 1 and words[0] == words[-1] and words[0] in "'\"" else words
+
+
+def _trimmed(piece: Piece, start: int, end: int) -> Piece:
+    """A part without what was typed in the colon's place; a `;` only before a number."""
+    text = piece.text[start:end]
+    more = re.match(rf"[{_NO_COLON}]*(?:;\s*(?=[~\d]))?", text)
+    first = more.end() if more else 0
+    return piece.part(start + first, start + max(first, len(text.rstrip(_NO_COLON + ";"))))

@@ -297,12 +297,12 @@ _SPARED = (_TAKE[3], _NUMBER_OF)
 
 VERBS: tuple[Verb, ...] = (
     Verb("sown", ("sowed", "sow", "seeded", "sowing"), "new sowing", _SOWN, "seed put in"),
-    Verb("checked", ("check", "chk", "looked at", "counted"), "sowing",
+    Verb("checked", ("check", "chk", "chkd", "chk'd", "looked at", "counted"), "sowing",
          (*_CHECKED, _CELLS_KEY, _SEEDLINGS_KEY), "a look at a sowing, with what was counted"),
     Verb("moved", ("move", "shifted"), "sowing", _MOVED, "to another place"),
-    Verb("pricked out", ("prick out", "pricking out"), "sowing", (*_TAKE, _INTO),
+    Verb("pricked out", ("prick out", "pricking out", "pricked", "pricked off"), "sowing", (*_TAKE, _INTO),
          "seedlings to cells of their own"),
-    Verb("potted on", ("pot on", "potting on", "potted up", "pot up", "bumped", "bumped up", "bump"),
+    Verb("potted on", ("pot on", "potting on", "potted", "potted up", "pot up", "bumped", "bumped up", "bump"),
          "sowing", (*_TAKE, _INTO), "to a larger cell or pot"),
     Verb("thinned", ("thin", "thinning"), "sowing", _THINNED, "some taken out to give room"),
     Verb("hardening off", ("harden off", "hardened off", "hardening"), "sowing",
