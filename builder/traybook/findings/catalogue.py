@@ -46,6 +46,7 @@ WEIGHTS: dict[str, str] = {
     # counts
     "more-than-sown": "pending",
     "of-more-than-sown": "error",
+    "more-than-of": "error",
     "more-than-stood": "pending",
     "unexplained-fall": "doubt",
     "which-stand": "doubt",

@@ -80,7 +80,10 @@ def _marked(entry: Entry, waiting: dict[tuple[_Key, str], str]) -> Entry:
     name = waiting.get((entry.event.key, entry.ref.code))
     if not name:
         return entry
-    return Entry(replace(entry.event, fault=name, waits=name != "of-more-than-sown"), entry.ref)
+    return Entry(
+        replace(entry.event, fault=name, waits=name not in ("of-more-than-sown", "more-than-of")),
+        entry.ref,
+    )
 
 
 def _repeats(entries: Iterable[Entry], findings: list[Finding]) -> set[tuple[_Key, str]]:

@@ -108,9 +108,10 @@ class Finish:
 Op = Loss | Count | Sample | Take | Move | FirstSeen | Finish
 
 
-def words_of(op: Loss | Count | Take) -> Span:
+def words_of(op: Loss | Count | Sample | Take) -> Span:
     """The words that said it; the line's subject where no clause did."""
-    return op.at or op.event.subject_at
+    at = op.said.at if isinstance(op, Sample) else op.at
+    return at or op.event.subject_at
 
 
 def ops_of(event: Event) -> list[Op]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 
 from traybook.findings.model import Finding
+from traybook.ledger.asks import more_than_of, out_of_more, over_sown
 from traybook.ledger.echo import Echo, many
 from traybook.ledger.later import GiveUp, place, share_of
 from traybook.ledger.ops import Count, FirstSeen, Loss, Op, Sample, Take, words_of
@@ -185,6 +186,7 @@ class WhereSown:
         error."""
         sowing, cells = self.state.sowing, self.state.cells
         sown = sowing.seeds if sowing.seeds is not None else sowing.cells
+        self._fits(op, op.n.whole, of)
         if cells is not None and of == sowing.cells:
             return cells
         if sown is not None and of == sown and not (cells and op.unit.startswith("cell")):
@@ -192,10 +194,7 @@ class WhereSown:
         if cells is None and sowing.cells is not None and of == sowing.cells:
             return self.state.main
         if sown is not None and of > sown and not sowing.about:
-            raise GiveUp(
-                Finding("of-more-than-sown", f"this is out of {of}, but {sown} were sown", words_of(op),
-                        "check both numbers", about=(sowing.code,)), [op.event],
-            )  # fmt: skip
+            raise GiveUp(out_of_more(self.state, of, sown, words_of(op)), [op.event])
         n = op.n.whole
         if n is not None:
             self._sample_row(op.event, n, of, op.unit or "seedlings")
@@ -208,7 +207,13 @@ class WhereSown:
         of = s.of.whole if s.of and s.field == "sample" else None
         if n is None:
             return
+        if of is not None:
+            self._fits(op, n, of)
         self._sample_row(op.event, n, of, s.unit or "seedlings")
+
+    def _fits(self, op: Count | Sample, n: int | None, of: int) -> None:
+        if n is not None and n > of:
+            raise GiveUp(more_than_of(self.state, n, of, words_of(op)), [op.event])
 
     def _sample_row(self, event: Event, n: int, of: int | None, unit: str) -> None:
         self.rows.sample(event, n, of, unit)
@@ -373,24 +378,9 @@ class WhereSown:
                     tally.mark(self.day, before, census, id(tally) in self.rose)
         over = state.over
         if over:
-            raise GiveUp(self._over(over), self.events)
+            at = self.culprit or self.events[0].at
+            raise GiveUp(over_sown(state, over, self.taken, at), self.events)
         self.state.checks += self.rows.all(self.state.first.unit, self.taken)
-
-    def _over(self, tally: Running) -> Finding:
-        at = self.culprit or self.events[0].at
-        earlier = tally.lost + tally.missing
-        before = tally.taken - self.taken
-        parts = [f"{tally.standing + self.taken}"]
-        parts += [f"{before} taken earlier"] if before else []
-        parts += [f"{earlier} lost earlier"] if earlier else []
-        word = "taken" if self.taken == tally.emerged else "up"
-        summed = parts[1:]
-        total = f"{' + '.join(parts)} = {tally.emerged}" if summed else f"{tally.emerged} {word}"
-        return Finding(
-            "more-than-sown", f"{total}, but {tally.limit} {'cells ' if tally is self.state.cells else ''}were sown", at,
-            "check the numbers of this visit and the one before; until then it is left out",
-            about=(self.state.sowing.code,),
-        )  # fmt: skip
 
     def _doubt(self, name: str, op: Count | Take, message: str, help_: str) -> None:
         self.findings.append(

@@ -6,12 +6,14 @@ import datetime as dt
 import re
 from dataclasses import dataclass, field
 
-from traybook.findings.model import Finding, Label
+from traybook.findings.catalogue import WEIGHTS
+from traybook.findings.model import Finding, Label, offer
 from traybook.records.clauses import Clauses, read_clause
 from traybook.records.settings import Farm
 from traybook.records.verbs import Verb
 from traybook.text.lines import Line
-from traybook.text.scalars import DAY, day, iso_day
+from traybook.text.names import near
+from traybook.text.scalars import DAY, MONTHS, day, iso_day
 from traybook.text.source import Piece
 
 _ON = re.compile(rf"(?:on\s+)?(?P<day>{DAY})$", re.IGNORECASE)
@@ -94,16 +96,19 @@ class AnyLine:
         text = piece.text
         by, allow = _BY.match(text), _ALLOW.match(text)
         if allow:
-            names = frozenset(n for n in re.split(r"[\s,]+", allow["names"]) if n)
-            draft.allow |= names
+            draft.allow |= allowed(allow["names"])
+        elif _like_allow(text):
+            draft.doubt(Finding("unused-allow", f"`{text}` allows nothing", piece.at,
+                                f"did you mean `allow {text.split()[-1]}`?"))  # fmt: skip
         elif by and (
             not self.farm.people or by["who"].casefold() in self.people or len(by["who"]) < 4
         ):
-            draft.by = self.people.get(by["who"].casefold(), by["who"])
+            self.by_of(draft, piece.part(by.start("who"), by.end("who")))
         elif (
             (strict and _ON.match(text) and not text.isdigit() and text[:2].lower() == "on")
             or _ON_WORD.match(text)
             or _ON_BAD.match(text)
+            or near_day(text)
         ):
             self.day_of(draft, piece)
         elif re.match(r"private$", text, re.I):
@@ -111,6 +116,14 @@ class AnyLine:
         else:
             return bool(re.match(r"cost\b", text, re.I))
         return True
+
+    def by_of(self, draft: Draft, who: Piece) -> None:
+        """The line's own initials; nobody of the farm's is asked about."""
+        draft.by = self.people.get(who.text.casefold(), who.text)
+        if self.people and who.text.casefold() not in self.people:
+            close = offer(near(who.text, self.farm.people))
+            draft.doubt(Finding("unknown-initials", f"`{who.text}` is nobody in farm.yaml", who.at,
+                                close or "the line is read all the same; add the initials to `people` there"))  # fmt: skip
 
     def day_of(self, draft: Draft, piece: Piece) -> None:
         """The line's own day."""
@@ -134,12 +147,49 @@ class AnyLine:
                             "say `dates: day first` or `dates: month first` in farm.yaml"))  # fmt: skip
 
 
+def allowed(names: str) -> frozenset[str]:
+    """The names after `allow`; a space may stand for the line in one."""
+    out: set[str] = set()
+    for part in re.split(r"\s*,\s*|\s+and\s+", names.strip().lower()):
+        whole = re.sub(r"[\s_]+", "-", part)
+        out |= {whole} if whole in WEIGHTS else set(part.split())
+    return frozenset(out)
+
+
+def _like_allow(text: str) -> bool:
+    words = text.lower().split()
+    return len(words) == 2 and words[1] in WEIGHTS and bool(near(words[0], ["allow"]))
+
+
+_MONTH_SLIP = re.compile(r"(?:on\s+)?(?P<n>\d{1,2})(?:st|nd|rd|th)?\s+(?P<month>[a-z]{3,9})$|"
+                         r"on\s+(?P<month2>[a-z]{3,9})\s+(?P<n2>\d{1,2})$", re.IGNORECASE)  # fmt: skip
+
+
+def near_day(text: str) -> str:
+    """The day that a slip of the pen is near to; empty for one that can be read, or is none.
+
+    >>> near_day("on 20 Mach"), near_day("yesteday"), near_day("20 March"), near_day("20 cells")
+    ('20 March', 'yesterday', '', '')
+    """
+    flat = text.lower().removeprefix("on ").strip()
+    if re.fullmatch(DAY, flat, re.I):
+        return ""
+    if near(flat, ["yesterday"]) and len(flat) > 6:
+        return "yesterday"
+    found = _MONTH_SLIP.match(text)
+    month = next(iter(near(found["month"] or found["month2"], MONTHS, 1)), "") if found else ""
+    return f"{found['n'] or found['n2']} {month}" if found and month else ""
+
+
 def day_help(text: str) -> str:
     """How to write a day, with the one that was likely meant.
 
     >>> day_help("2026-14-03")
     'did you mean `2026-03-14`? A day is written year-month-day'
     """
+    meant = near_day(text)
+    if meant:
+        return offer([meant])
     figures = re.match(r"(\d{4})-(\d{1,2})-(\d{1,2})$", text)
     if figures and int(figures[2]) > 12 >= int(figures[3]):
         turned = iso_day(f"{figures[1]}-{figures[3]}-{figures[2]}").on

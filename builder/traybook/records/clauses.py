@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field, replace
 
-from traybook.findings.model import Finding
+from traybook.findings.model import Finding, offer
 from traybook.records.containers import bare, container, is_spot
 from traybook.records.event import Said
 from traybook.records.meaning import (
@@ -15,6 +15,7 @@ from traybook.records.meaning import (
     meant_otherwise,
     said_by,
 )
+from traybook.records.mend import candidates, unglued
 from traybook.records.settings import Farm
 from traybook.records.verbs import VERBS, Field, Verb, field_for, keyed, patterns
 from traybook.text.names import fold
@@ -59,7 +60,7 @@ class Clauses:
         else:
             self.words.append(text)
 
-    def number_left(self, piece: Piece, verb: Verb) -> None:
+    def number_left(self, piece: Piece, verb: Verb, farm: Farm) -> None:
         """A number that no field took is a doubt: it may be a count."""
         found = _DIGIT.search(_NO_COUNT.sub(lambda m: " " * len(m.group()), piece.text))
         if found:
@@ -70,7 +71,7 @@ class Clauses:
                     "unread-number",
                     f"`{at.text}` in `{piece.text[:80]}` was not read as a count",
                     at.at,
-                    counted_as(verb),
+                    _meant(verb, piece, farm) or counted_as(verb),
                 )
             )
 
@@ -110,8 +111,21 @@ def read_clause(verb: Verb, piece: Piece, farm: Farm, out: Clauses) -> None:
         return None
     if verb.name == "sown":
         return _sown_words(piece, farm, out)
-    out.number_left(piece, verb)
+    apart = Piece(unglued(piece.text), piece.at)
+    if apart.text != piece.text and _whole(verb, apart, farm, out):
+        return None
+    out.number_left(piece, verb, farm)
     return out.word(piece.text)
+
+
+def _meant(verb: Verb, piece: Piece, farm: Farm) -> str:
+    """What an unread clause likely was meant to say, where that can be read."""
+    for text in candidates(piece.text):
+        trial = Clauses()
+        parts, _ = split(Piece(text, piece.at))
+        if all(_whole(verb, part, farm, trial) for part in parts):
+            return offer([text])
+    return ""
 
 
 def _whole(verb: Verb, piece: Piece, farm: Farm, out: Clauses) -> bool:
@@ -290,7 +304,7 @@ def _sown_words(piece: Piece, farm: Farm, out: Clauses) -> None:
     if name and not any(s.field in ("variety", "named") for s in out.said):
         out.said.append(Said("named", text=text, at=piece.at))
         return
-    out.number_left(piece, _SOWN_VERB)
+    out.number_left(piece, _SOWN_VERB, farm)
     out.word(text)
 
 

@@ -6,7 +6,7 @@ import datetime as dt
 import re
 
 from traybook.findings.model import Finding, Label, offer
-from traybook.records.anyline import AnyLine, Draft
+from traybook.records.anyline import AnyLine, Draft, allowed
 from traybook.records.clauses import read_clause, read_field, read_odd_key, split
 from traybook.records.event import Event
 from traybook.records.settings import Farm
@@ -270,11 +270,11 @@ class LineReader:
         if name in ("on", "date") and re.fullmatch(DAY, value.text, re.I):
             self.any.day_of(draft, value)
         elif name in ("by", "who"):
-            draft.by = self.any.people.get(value.text.casefold(), value.text)
+            self.any.by_of(draft, value)
         elif name in ("note", "notes", "why"):
             draft.clauses.words.append(value.text)
         elif name == "allow":
-            draft.allow |= frozenset(re.split(r"[\s,]+", value.text))
+            draft.allow |= allowed(value.text)
         elif name == "private":
             draft.private = fold(value.text) not in ("no", "false")
         elif name == "cost":

@@ -133,7 +133,7 @@ _COUNTS = ("up", "seeds", "stems", "planted", "into", "moved", "out", "lost", "b
 
 def counted_as(verb: Verb) -> str:
     """What to do about a number that was not read, with the verb's own clauses."""
-    held = {f.name: f.example for f in verb.fields}
+    held = {f.name: f.example for f in reversed(verb.fields)}
     said = [held[n] for n in _COUNTS if n in held and re.match(r"\d", held[n])][:2]
     if not said:
         return "put it in the note, after `;`"

@@ -359,8 +359,12 @@ def near_verb(word: str) -> tuple[str, ...]:
         return ()
     if fold(word) in ("lost", "died", "dead", "up", "none"):
         return ("checked",)
-    single = [n for n in VERB_NAMES if " " not in n]
-    return near(word, single, 2, slack=2 if len(word) > 4 else 1)
+    single = [n for n in VERB_NAMES if " " not in n and "'" not in n]
+    found: dict[str, str] = {}
+    for close in near(word, single, 4, slack=2 if len(word) > 4 else 1):
+        name = _BY_NAME[close].name
+        found.setdefault(name, name if name[:2] == close[:2] else close)
+    return tuple(found.values())[:2]
 
 
 def patterns(verb: Verb) -> tuple[tuple[Field, tuple[re.Pattern[str], ...]], ...]:

@@ -51,8 +51,9 @@ def _unused(event: Event, name: str) -> Finding:
 
 def _words(event: Event, name: str) -> Span:
     """Where the name stands after `allow`."""
-    found = re.search(rf"\ballow\b[^;\n]*?({re.escape(name)})", event.at.text, re.I)
+    words = re.escape(name).replace(r"\-", r"[\s_-]+")
+    found = re.search(rf"\ballow\b[^;\n]*?({words})", event.at.text, re.I)
     if not found:
         return event.at
     start = event.at.start + found.start(1)
-    return Span(event.at.source, start, start + len(name))
+    return Span(event.at.source, start, start + len(found[1]))

@@ -171,6 +171,9 @@ _MONTHS = {
         ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"), 1
     )
 }
+#: The months' full names.
+MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September",
+          "October", "November", "December")  # fmt: skip
 _DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 _MONTH = r"(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\.?"
 #: A day as a pattern, in any of the ways `day` reads.
