@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -11,9 +12,10 @@ from traybook.findings.model import Finding, in_order
 from traybook.ledger.keep import Kept, keep
 from traybook.ledger.subjects import resolve
 from traybook.records.book import Book, numbered
+from traybook.records.copies import is_settings, originals, settings_copy, without_the_same
 from traybook.records.event import Event, Prose
-from traybook.records.reader import read_file
-from traybook.records.settings import read_crops, read_farm
+from traybook.records.reader import FileRead, read_file
+from traybook.records.settings import Farm, read_crops, read_farm
 from traybook.rules.allow import silence
 from traybook.rules.run import run
 
@@ -46,8 +48,7 @@ def load_files(files: Files, as_of: dt.date, own: bool = True) -> Loaded:
     findings = [*files.findings, *crop_findings, *farm_findings]
     events: list[Event] = []
     prose: list[Prose] = []
-    for source in files.days:
-        got = read_file(source, farm, as_of)
+    for got in _read_days(files, farm, as_of):
         events += got.events
         prose += got.prose
         findings += got.findings
@@ -59,3 +60,18 @@ def load_files(files: Files, as_of: dt.date, own: bool = True) -> Loaded:
     if not own:
         kept, _ = keep(kept.book.shared())
     return Loaded(kept, in_order(findings))
+
+
+def _read_days(files: Files, farm: Farm, as_of: dt.date) -> Iterator[FileRead]:
+    """Every day file as read; of a sync copy only what its original hasn't."""
+    settings = [s.path for s in (files.farm, files.crops) if s]
+    copies = originals((s.path for s in files.days), settings)
+    read = {s.path: read_file(s, farm, as_of) for s in files.days}
+    for source in files.days:
+        original = copies.get(source.path)
+        if original is None:
+            yield read[source.path]
+        elif is_settings(original):
+            yield FileRead(findings=[settings_copy(source, original)])
+        else:
+            yield without_the_same(read[source.path], source, read[original], original, farm)

@@ -19,6 +19,7 @@ WEIGHTS: dict[str, str] = {
     "unclosed-fence": "doubt",
     "merge-marker": "error",
     "merge-conflict": "pending",
+    "sync-copy": "pending",
     # lines
     "unclosed-quote": "doubt",
     "broken-braces": "error",
@@ -40,6 +41,10 @@ WEIGHTS: dict[str, str] = {
     "which-sowing": "pending",
     "no-sowing-fits": "pending",
     "two-sowings-one-code": "doubt",
+    "two-spellings": "doubt",
+    "new-crop-near": "doubt",
+    "odd-place": "doubt",
+    "code-year": "doubt",
     "before-sowing": "error",
     "after-finished": "doubt",
     "written-twice": "doubt",

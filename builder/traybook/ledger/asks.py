@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from traybook.findings.model import Finding
+from traybook.ledger.ops import Move
 from traybook.ledger.running import Running
 from traybook.ledger.state import State
 from traybook.text.source import Span
@@ -36,3 +37,15 @@ def more_than_of(state: State, n: int, of: int, at: Span) -> Finding:
     turned = f"; did you mean `{of} of {n}`?" if state.sowing.limit in (None, n) else ""
     return Finding("more-than-of", f"{n} of {of}: more than there were to count", at,
                    f"check both numbers{turned}", about=(state.sowing.code,))  # fmt: skip
+
+
+def moves_more(op: Move, state: State) -> Finding | None:
+    """More moved than stand, or were sown where nothing is up yet."""
+    n = op.n.whole if op.n else None
+    sown = state.sowing.seeds or state.sowing.cells
+    most = max(state.first.standing, sown or 0, state.sowing.limit or 0)
+    if n is None or sown is None or state.sowing.about or n <= most:
+        return None
+    at = next((s.at for s in op.event.all("moved") if s.at and s.n == op.n), op.event.subject_at)
+    return Finding("more-than-stood", f"{n} moved, but only {most} were there", at,
+                   "check the number; the line waits until then", about=(state.sowing.code,))  # fmt: skip

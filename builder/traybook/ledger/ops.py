@@ -197,7 +197,7 @@ def _taken(event: Event) -> list[Op]:
             takes[-1] = replace(last, n=s.n, at=s.at)
         else:
             takes.append(Take(event, kind, s.n, s.where or source, s.into, at=s.at))
-    if not takes and not event.all("spare", "left"):
+    if not takes and not event.unread and not event.all("spare", "left"):
         takes = [Take(event, kind, None, source)]
     return takes + extras
 
@@ -219,6 +219,8 @@ def _planted(event: Event) -> list[Op]:
             out[-1] = replace(out[-1], spec=_join(out[-1].spec, s))
         elif s.field in ("rows", "spacing", "length"):
             early.append(s)
+    if not out and event.unread:
+        return _extras(event, source)
     if not out:
         out = [Take(event, "planted", None, source)]
     for s in early:

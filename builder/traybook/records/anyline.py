@@ -40,6 +40,7 @@ class Draft:
     allow: frozenset[str] = frozenset()
     fault: str = ""
     waits: bool = False
+    unread: bool = False
 
     @property
     def silent(self) -> bool:

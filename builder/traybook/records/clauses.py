@@ -60,6 +60,18 @@ class Clauses:
         else:
             self.words.append(text)
 
+    def unlike_container(self, said: Said, piece: Piece, spots: frozenset[str]) -> None:
+        """A container that isn't one, but would be with one letter changed: `5os`."""
+        if is_spot(said.into, spots):
+            return
+        meant = next((t for t in candidates(said.into) if container(t)), "")
+        if meant:
+            at = piece.text.rfind(said.into)
+            self.findings.append(
+                Finding("unread-number", f"`{said.into}` was not read as a tray or pots",
+                        piece.part(at, at + len(said.into)).at, offer([meant]))
+            )  # fmt: skip
+
     def number_left(self, piece: Piece, verb: Verb, farm: Farm) -> None:
         """A number that no field took is a doubt: it may be a count."""
         found = _DIGIT.search(_NO_COUNT.sub(lambda m: " " * len(m.group()), piece.text))
@@ -257,6 +269,8 @@ def _accept(fld: Field, found: re.Match[str], piece: Piece, farm: Farm, out: Cla
         out.said.append(replace(said, where=""))
         out.words.append(said.where)
         return True
+    if fld.name in ("into", "taken") and _DIGIT.search(said.into):
+        out.unlike_container(said, piece, spots)
     last = out.said[-1] if out.said else None
     if fld.name == "stems" and "each" in found.group().lower() and last and last.field == "bunches":
         out.said[-1] = replace(last, of=last.of or said.n)

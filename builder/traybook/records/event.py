@@ -43,7 +43,8 @@ class Event:
 
     `on` is None when no day could be read; `n` its number in its day's file order, from 1;
     `verb` as in the table, or the doing's own word; `subject` as written; `text` all its lines
-    as typed; `fault` the name of the finding that sets it aside, or empty.
+    as typed; `fault` the name of the finding that sets it aside, or empty;
+    `unread` is True when a number in it was not read.
     """
 
     on: dt.date | None
@@ -61,6 +62,7 @@ class Event:
     allow: frozenset[str] = frozenset()
     fault: str = field(default="", compare=False)
     waits: bool = field(default=False, compare=False)
+    unread: bool = field(default=False, compare=False)
 
     @property
     def path(self) -> str:

@@ -28,6 +28,16 @@ _BARE_NUMBER = re.compile(r"\s(?=[~\d½¼¾]|(?:none|nothing|all|half|first)\b)"
 _OWN_NUMBER = re.compile(
     r"\d+\s+(?=[~\d])|\d+\s*[,;-]\s*(?=~?\d+\s*(?:up|of|/|left|alive|stems?|b)\b)"
 )
+# Verbs that mean nothing by themselves, and what to do.
+_MUST_SAY = {
+    "checked": "write what you saw, as `31 up` or `none up`, or words; no count is not nought",
+    "harvested": "write what was cut, as `120 stems` or `6 bunches of 10`",
+    "moved": "write where to, as `to frame`",
+    "noted": "write the note after the colon, or take the line out",
+    "lesson": "write what to do differently after the colon, or take the line out",
+}
+_GOING = ("moved", "pricked out", "potted on", "planted out", "sold", "gave")
+_TO_WORD = re.compile(r"\s(?=(?:(?:in|on)?to|from)\s)", re.IGNORECASE)
 # What was typed where the colon belongs.
 _NO_COLON = " ,=.-"
 
@@ -161,7 +171,7 @@ class LineReader:
         self, line: Line, verb: Verb, subject: Piece, value: Piece, private: bool
     ) -> list[Event]:
         """An event whose subject no colon ends; asked about when a number may belong elsewhere."""
-        if re.search(r"\d", value.text):
+        if re.search(r"\d", value.text) and not _TO_WORD.match(f" {value.text}"):
             shown = f"{verb.name} {subject.text}: {value.text[:60]}"
             self.findings.append(
                 Finding("no-colon", f"there is no colon after `{subject.text}`; the rest is read as `{value.text[:60]}`",
@@ -176,6 +186,9 @@ class LineReader:
             more = _AND.match(rest.text, code.end())
             listed = more and _CODE.match(rest.text, more.end())
             return len(rest.text) if listed else code.end()
+        to = _TO_WORD.search(rest.text) if verb.name in _GOING else None
+        if to and (not number or to.start() < number.start()):
+            return to.start()
         if number:
             own = _OWN_NUMBER.match(rest.text[number.end() :])
             return number.end() + own.end() if own else number.start()
@@ -311,19 +324,22 @@ class LineReader:
             parts.append(subject.part(at, cut.start()))
             at = cut.end()
         parts.append(subject.part(at, len(subject.text)))
-        if (
-            draft.verb
-            and not draft.fault
-            and draft.verb.name == "checked"
-            and draft.silent
-            and subject.text
-        ):
-            self.findings.append(Finding("nothing-said", "this check says nothing", draft.line.whole.at,
-                    "write what you saw, as `31 up` or `none up`, or words; no count is not nought"))  # fmt: skip
+        self._silence(draft, subject)
         self._flush(draft)
         return [self._event(draft, p) for p in parts]
 
+    def _silence(self, draft: Draft, subject: Piece) -> None:
+        """A line of a verb that means nothing by itself."""
+        verb = draft.verb
+        if verb is None or draft.fault or not draft.silent or verb.name not in _MUST_SAY:
+            return
+        if subject.text or verb.words:
+            what = "check" if verb.name == "checked" else "line"
+            self.findings.append(Finding("nothing-said", f"this {what} says nothing",
+                                         draft.line.whole.at, _MUST_SAY[verb.name]))  # fmt: skip
+
     def _flush(self, draft: Draft) -> None:
+        draft.unread |= any(f.name == "unread-number" for f in draft.clauses.findings)
         self.findings += draft.clauses.findings
         draft.clauses.findings = []
 
@@ -344,6 +360,7 @@ class LineReader:
             allow=draft.allow,
             fault=draft.fault,
             waits=draft.waits,
+            unread=draft.unread,
         )
 
 

@@ -13,7 +13,7 @@ _WORDS = ("up", "lost", "left", "alive", "dead", "died", "seedlings", "seedling"
           "tray", "rows", "rejected", "mouldy", "sprouted", "apart", "over", "thrown", "runts",
           "out", "mice", "slugs")  # fmt: skip
 _GLUED = re.compile(r"(?<![\w-])(\d+)(?!(?:st|nd|rd|th|b|s)\b)([a-z]{2,})\b", re.IGNORECASE)
-_FIGURES = re.compile(r"\b(?=[lIoO]*\d)[\dlIoO]{2,}\b")
+_FIGURES = re.compile(r"\b(?=[lIoO]*\d)[\dlIoO]{2,}(?=s?\b)")
 _JOINT = re.compile(r"(?<=[a-z])\s+(?=~?\d)", re.IGNORECASE)
 _LETTERS = str.maketrans({"l": "1", "I": "1", "o": "0", "O": "0"})
 
@@ -35,6 +35,7 @@ def candidates(text: str) -> Iterator[str]:
     """
     seen = {text}
     spaced = _FIGURES.sub(lambda m: m.group().translate(_LETTERS), unglued(text))
+    spaced = re.sub(r"(?<=\bto )b\w{1,3}(?= \d)", "bed", spaced)
     spelt = re.sub(r"\b[^\W\d_]{2,}\b", _spelt, spaced)
     for one in (spaced, spelt, _JOINT.sub(", ", spelt)):
         if one not in seen:

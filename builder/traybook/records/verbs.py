@@ -130,7 +130,7 @@ _SOWN = (
         "(?P<text>surface(?:[- ]sown)?|(?:left )?on (?:the )?surface|not covered|uncovered|no cover|bare)",
         "(?P<text>(?:just |lightly |barely |thinly |well )?covered(?:\\s+.+)?)",
         "depth\\s+<depth>",
-        "cover\\s+(?P<text>.+)",
+        "cover\\s+(?P<text>[^\\d]+)",
     ), "cover 5 mm", "how deep it was covered, or surface", keys=("depth", "covered"), form="cover {}"),
     Field("light", (
         "(?:(?:kept |left |in (?:the )?)?(?P<text>dark|light|bright|shade)(?:\\s+until up)?)",
@@ -305,7 +305,7 @@ VERBS: tuple[Verb, ...] = (
     Verb("potted on", ("pot on", "potting on", "potted", "potted up", "pot up", "bumped", "bumped up", "bump"),
          "sowing", (*_TAKE, _INTO), "to a larger cell or pot"),
     Verb("thinned", ("thin", "thinning"), "sowing", _THINNED, "some taken out to give room"),
-    Verb("hardening off", ("harden off", "hardened off", "hardening"), "sowing",
+    Verb("hardening off", ("harden off", "hardened off", "hardening", "hardening of", "harden of"), "sowing",
          (Field("state", ("(?P<text>.+)",), "nights in", "out, nights in, back in"),),
          "getting used to the open air"),
     Verb("planted out", ("plant out", "planting out", "planted", "transplanted", "set out"), "sowing",
@@ -361,7 +361,7 @@ def near_verb(word: str) -> tuple[str, ...]:
         return ("checked",)
     single = [n for n in VERB_NAMES if " " not in n and "'" not in n]
     found: dict[str, str] = {}
-    for close in near(word, single, 4, slack=2 if len(word) > 4 else 1):
+    for close in near(word, single, 4) or near(word, single, 4, slack=2 if len(word) > 4 else 1):
         name = _BY_NAME[close].name
         found.setdefault(name, name if name[:2] == close[:2] else close)
     return tuple(found.values())[:2]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 
 from traybook.findings.catalogue import WEIGHTS
 from traybook.findings.model import Finding, Weight, offer
@@ -13,16 +13,24 @@ from traybook.records.event import Event
 from traybook.text.names import near
 from traybook.text.source import Span
 
+# A line that waits for its subject isn't asked besides whether its colon is missing or it says
+# nothing: the subject may have swallowed it.
+_SUBJECT = ("unknown-code", "unknown-subject", "which-sowing", "no-sowing-fits", "no-subject")
+_HANGS = ("no-colon", "nothing-said")
 
-def silence(findings: Iterable[Finding], entries: Iterable[Entry]) -> list[Finding]:
+
+def silence(findings: Iterable[Finding], entries: Collection[Entry]) -> list[Finding]:
     """The findings that are left, and a doubt for each allow that silenced nothing."""
     allowing: dict[str, list[Event]] = defaultdict(list)
     for entry in entries:
         if entry.event.allow:
             allowing[entry.event.at.path].append(entry.event)
+    hung = {(e.event.at.path, e.event.at.line) for e in entries if e.event.fault in _SUBJECT}
     used: set[tuple[tuple[str, int], str]] = set()
     left = []
     for finding in findings:
+        if finding.name in _HANGS and (finding.at.path, finding.at.line) in hung:
+            continue
         event = next((e for e in allowing.get(finding.at.path, ()) if _covers(e, finding)), None)
         if event is None:
             left.append(finding)

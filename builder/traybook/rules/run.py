@@ -6,11 +6,12 @@ from collections.abc import Callable, Iterator
 
 from traybook.findings.model import Finding
 from traybook.ledger.keep import Kept
-from traybook.rules.dates import after_finished
+from traybook.rules.dates import after_finished, code_year
+from traybook.rules.names import new_crop_near, odd_place, two_spellings
 
 Rule = Callable[[Kept], Iterator[Finding]]
 
-ALL_RULES: tuple[Rule, ...] = (after_finished,)
+ALL_RULES: tuple[Rule, ...] = (after_finished, code_year, two_spellings, new_crop_near, odd_place)
 
 
 def run(kept: Kept) -> list[Finding]:
