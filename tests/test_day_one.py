@@ -44,9 +44,28 @@ def test_late_and_time_to_give_up_while_nothing_is_up():
     lines = SOWN | {"2026-03-14": "checked stock-26-1: none up"}
     assert told(lines, "2026-03-20") == [
         ("2026-03-20", "late", "2026-03-15"),
-        ("2026-03-20", "look", "2026-03-17"),
         ("2026-03-28", "give up", None),
     ]
+    assert told(lines, "2026-03-30") == [("2026-03-30", "give up", "2026-03-28")]
+
+
+def test_one_walk_to_a_tray_is_one_thing_due_a_day():
+    two = {"2026-03-01": "sown stock-26-1: 72 seeds\nsown stock-26-2: 40 seeds"}
+    assert told(two, "2026-03-14")[0] == ("2026-03-14", "look", "2026-03-08")
+    assert [d for d in told(two, "2026-03-20") if d[0] == "2026-03-20"] == [
+        ("2026-03-20", "late", "2026-03-15")
+    ] * 2
+    # a look after the day it is late is due on a day of its own
+    lines = SOWN | {"2026-03-14": "checked stock-26-1: none up"}
+    assert told(lines, "2026-03-15") == [
+        ("2026-03-15", "late", None),
+        ("2026-03-17", "look", None),
+        ("2026-03-28", "give up", None),
+    ]
+    front = pages_of(CROPS | {"entries/2026-03-01.md": two["2026-03-01"]}, "2026-03-20")[
+        "index.html"
+    ]
+    assert front.lead[0].startswith("2 things on Friday 20 Mar 2026")
 
 
 def test_once_some_are_up_it_is_looked_at_every_three_days_until_settled():
@@ -105,6 +124,44 @@ def test_what_is_in_the_beds_and_was_before():
         ("stock-26-1", "2026-04-20", None, 18, 15),
         ("zinnia-25-1", "2025-06-01", "2025-10-01", 40, 40),
     ]
+
+
+def test_plants_in_beds_are_named_where_they_are_not_listed():
+    lines = MOVING | {
+        "2026-04-22": "planted out stock-26-1: 10 from the tray to bed 3 at 20 cm",
+        "2026-05-01": "sown nigella-26-1: direct in bed 5, 2 rows x 12 m",
+    }
+    texts = {f"entries/{day}.md": text for day, text in lines.items()}
+    pages = pages_of(texts, "2026-05-10")
+    for address in ("standing-now.html", "by-place.html"):
+        page = pages[address]
+        assert "beds" in page.lead[-1]
+        assert [(x.text, x.to) for x in page.links] == [
+            ("28 plants and 1 direct sowing in 2 beds", "beds.html")
+        ]
+    early = pages_of(texts, "2026-04-01")
+    assert len(early["standing-now.html"].lead) == 1 and not early["standing-now.html"].links
+
+
+def test_beds_name_the_planted_ones_and_fold_up_what_was_there_before():
+    farm_yaml = {"entries/farm.yaml": "beds:\n  bed 3: {}\n  bed 4: {}\n  bed 5: {}\n"}
+    lines = MOVING | {
+        "2025-05-01": "sown zinnia-25-1: Plum, 50 seeds",
+        "2025-06-01": "planted out zinnia-25-1: 20 to bed 3, 20 to bed 4",
+        "2025-10-01": "finished zinnia-25-1: frost",
+    }
+    page = pages_of(
+        farm_yaml | {f"entries/{day}.md": text for day, text in lines.items()}, "2026-06-01"
+    )["beds.html"]
+    assert page.lead == ("1 of 3 beds planted: bed 3.",)
+    assert [(x.text, x.to) for x in page.links] == [("Bed 3", "beds.html#bed-3")]
+    third, fourth, fifth = page.blocks
+    assert [r[0].text for r in third.table.rows] == ["stock-26-1"]
+    assert [r[0].text for r in third.before.rows] == ["zinnia-25-1"]
+    assert third.before.caption == "1 sowing in bed 3 before"
+    assert fourth.words == ("Empty since 1 Oct 2025, after zinnia Plum.",)
+    assert (fourth.table, fifth.table, fifth.before) == (None, None, None)
+    assert fifth.words == ("Empty: nothing has been planted here yet.",)
 
 
 def pages_of(texts: dict[str, str], as_of: str, own: bool = True):
@@ -196,3 +253,42 @@ def test_what_went_wrong_stands_on_the_season():
         ["ammi-26-1", "failed", "-", "-", "dried out over a weekend"],
         ["stock-26-1", "24 lost", "24 plants to damping off", "3", "-"],
     ]
+
+
+def wrong(texts: dict[str, str], own: bool = True):
+    """The table of what went wrong, by its columns."""
+    blocks = pages_of(texts, "2026-11-01", own)["seasons/2026.html"].blocks
+    found = next(b.table for b in blocks if b.anchor == "went-wrong")
+    names = found.columns
+    return [dict(zip(names, (c.text for c in row), strict=True)) for row in found.rows]
+
+
+def test_a_failure_nobody_explained_says_so_and_at_home_where_to_write_it():
+    texts = {
+        "entries/2026-03-01.md": "sown ammi-26-1: 50 seeds",
+        "entries/2026-03-20.md": "noted: cold\nchecked ammi-26-1: none up\nfinished ammi-26-1",
+    }
+    (own,), (shared,) = wrong(texts), wrong(texts, own=False)
+    assert shared["Why it failed"] == "no reason written"
+    assert own["Why it failed"].startswith("no reason written; put it behind the colon")
+    assert own["Why it failed"].endswith("entries/2026-03-20.md:3")
+
+
+def test_the_end_of_a_crop_is_no_loss():
+    texts = {
+        "entries/2026-03-01.md": "sown stock-26-1: 72 seeds\nsown ammi-26-1: 50 seeds\nsown zinnia-26-1: 40 seeds",
+        "entries/2026-03-12.md": "checked stock-26-1: 60 up\nchecked ammi-26-1: 40 up\nchecked zinnia-26-1: 38 up",
+        "entries/2026-05-12.md": "planted out stock-26-1: 60 to bed 1\nplanted out ammi-26-1: 40 to bed 2\n"
+        "planted out zinnia-26-1: 38 to bed 3",
+        "entries/2026-06-12.md": "checked stock-26-1: 50 alive, 10 lost to slugs\n"
+        "checked ammi-26-1: 30 alive, 10 lost to slugs\nchecked zinnia-26-1: 8 alive, 30 lost, season over",
+        "entries/2026-10-12.md": "finished stock-26-1: finished flowering\nfinished ammi-26-1: frost; season over\n"
+        "finished zinnia-26-1: over",
+    }
+    said = {r["Sowing"]: r for r in wrong(texts)}
+    assert set(said) == {"stock-26-1", "ammi-26-1"}, "the zinnias were over, not lost"
+    assert said["stock-26-1"]["How it ended"] == "-"
+    assert said["ammi-26-1"]["How it ended"] == "frost"
+    assert "Why it failed" not in said["stock-26-1"]
+    page = pages_of(texts, "2026-11-01")["sowings/zinnia-26-1.html"]
+    assert {f.name: f.value for f in page.facts}["Lost"] == "30 plants when the crop was over"

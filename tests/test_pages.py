@@ -6,10 +6,13 @@ import datetime as dt
 from dataclasses import replace
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from kit import load_texts, one_sowing
 from traybook.pages import words
 from traybook.pages.build import build_pages
+from traybook.pages.causes import added_up, is_end, one_name
 from traybook.pages.closing import losses, sums
 from traybook.pages.model import NOTHING
 from traybook.pages.season import difference
@@ -145,6 +148,64 @@ def test_sums_say_where_what_came_up_went():
     assert losses(s.account) == "4 plants to mice; 2 plants, no cause given"
 
 
+def test_what_was_lost_is_said_plainly():
+    s = one_sowing("50 seeds, damp paper", (5, "checked x: 18 sprouted, 18 to 72-cell tray, 2 seeds mouldy"),
+                   (9, "finished x: 12 seeds thrown"))[1]  # fmt: skip
+    assert losses(s.account).endswith("12 seeds thrown; 2 seeds to mould")
+    runts = one_sowing("72 seeds", (8, "checked x: 40 up"), (20, "planted out x: 30 to bed 1, 3 runts"))[1]  # fmt: skip
+    assert losses(runts.account) == "3 runts"
+
+
+@pytest.mark.parametrize(
+    ("written", "said"),
+    [
+        ("slugs|a slug|the slugs", "6 plants to slugs"),
+        ("Slugs|slugs", "3 plants to slugs"),
+        ("mice|a mouse", "3 plants to mice"),
+        ("the flea beetles|flea beetle", "3 plants to flea beetles"),
+        ("blackflies|a blackfly", "3 plants to blackflies"),
+        # one way of writing it stays as it was written
+        ("the wet", "1 plant to the wet"),
+        ("a hare", "1 plant to a hare"),
+        # words that only look like many, and causes that are not one
+        ("botrytis|the botrytis", "3 plants to botrytis"),
+        ("moss|mosses", "3 plants to mosses"),
+        ("slugs|snails", "2 plants to snails; 1 plant to slugs"),
+        ("fungus gnats|the gnats", "2 plants to the gnats; 1 plant to fungus gnats"),
+    ],
+)
+def test_one_cause_is_added_up_under_one_name(written, said):
+    looks = [
+        (9 + n, f"checked x: {n} lost to {cause}") for n, cause in enumerate(written.split("|"), 1)
+    ]
+    s = one_sowing("72 seeds", (8, "checked x: 60 up"), *looks)[1]
+    assert losses(s.account) == said
+
+
+@given(st.lists(st.tuples(st.integers(0, 99), st.sampled_from(
+    ["slugs", "a slug", "the slugs", "mice", "a mouse", "", "the wet", "damping off", "Slugs, mice", "moles"])),
+    max_size=12))  # fmt: skip
+def test_adding_up_causes_loses_nothing_and_needs_no_order(lost):
+    found = added_up(lost)
+    assert sum(n for n, _ in found) == sum(n for n, _ in lost)
+    assert len({one_name(name) for _, name in found}) == len(found)
+    assert added_up(reversed(lost)) == found
+
+
+@pytest.mark.parametrize(
+    ("reason", "over"),
+    [
+        ("season over", True), ("Season's over.", True), ("finished flowering", True), ("over", True),
+        ("done for the year", True), ("gone to seed", True), ("bed wanted", True), ("end of season", True),
+        ("seed set", True), ("cut out", True), ("cleared for winter", True), ("all done", True),
+        ("mice", False), ("mildew", False), ("frost", False), ("fell over", False), ("nothing came", False),
+        ("went over in the heat", False), ("slugs had the rest", False), ("", False),
+    ],
+)  # fmt: skip
+def test_the_end_of_a_crop_is_told_from_what_took_it(reason, over):
+    assert is_end(reason) is over
+
+
 def test_sums_fall_back_to_one_number_where_plants_cannot_be_told_apart():
     s = one_sowing(
         "72 seeds", (8, "checked x: 60 up"), (9, "pricked out x: 50 into 50s"), (12, "sold x: 5 from 50s")
@@ -220,6 +281,46 @@ def test_a_crop_page_keeps_seasons_apart(pages):
     ]  # fmt: skip
 
 
+def test_a_sum_of_unlike_sowings_shows_how_far_they_lie_apart():
+    texts = FARM | {
+        "entries/2025-03-02.md": "sown stock-25-2: 50 seeds\nsown stock-25-3: 4 seeds",
+        "entries/2025-03-13.md": "checked stock-25-2: 10 up\nchecked stock-25-3: 4 up",
+        "entries/2025-04-11.md": "finished stock-25-2: hoed off\nfinished stock-25-3: hoed off",
+    }
+    # by hand: 40 of 72 = 55.6 %, 10 of 50 = 20 %; the four seeds are too few for a share
+    said = "54 of 126 (43 %), from 20 % to 56 % by sowing"
+    pages = pages_of(texts)
+    assert row(pages["crops/stock.html"], "2025")["Came up"] == said
+    assert row(pages["seasons/2026.html"], "Stock")["In 2025"] == said
+    even = {k: v.replace("10 up", "28 up") for k, v in texts.items()}
+    assert row(pages_of(even)["crops/stock.html"], "2025")["Came up"].endswith(
+        "56 % in each sowing"
+    )
+
+
+def test_a_crop_page_says_which_year_a_sowing_counts_for(pages):
+    def said(page):
+        (told,) = [w for w in page.blocks[0].words if w.startswith("A season is")]
+        return told
+
+    assert "stock counts for the year it is sown" in said(pages["crops/stock.html"])
+    late = {"entries/crops.yaml": "stock:\n  sown late for next year: yes\n"}
+    assert "Stock sown after August" in said(pages_of(FARM | late)["crops/stock.html"])
+    south = late | {"entries/farm.yaml": "latitude: -33\n"}
+    assert "Stock sown after February" in said(pages_of(FARM | south)["crops/stock.html"])
+
+
+def test_stems_are_at_least_in_every_list():
+    texts = FARM | {"entries/2026-04-15.md": "harvested stock: 4 bunches", "entries/2026-04-13.md":
+                    "planted out stock-26-2: 2 to bed 2"}  # fmt: skip
+    texts["entries/2026-03-14.md"] = "checked stock-26-1: 60 up"
+    texts["entries/2026-04-14.md"] = texts["entries/2026-04-14.md"].replace("finished", "noted")
+    pages = pages_of(texts)
+    assert row(pages["seasons/2026.html"], "Stock")["#Stems"] == "at least 30"
+    assert row(pages["crops.html"], "Stock")["#Stems"] == "at least 30"
+    assert row(pages["seasons.html"], "Season 2026")["#Stems"] == "at least 30"
+
+
 def test_a_season_stands_beside_the_one_before(pages):
     late, early = pages["seasons/2026.html"], pages["seasons/2025.html"]
     assert row(late, "Stock")["In 2025"] == "40 of 72 (56 %)"
@@ -237,10 +338,9 @@ def test_measures_are_never_in_one_table_of_a_season(pages):
 def test_nothing_to_say_is_left_out_with_its_heading(pages):
     for page in pages.values():
         assert all(f.value for f in (*page.facts, *page.recipe)), page.address
-        for block in page.blocks:
-            columns = range(len(block.table.columns)) if block.table else ()
-            for i in columns:
-                assert any(r[i].text != NOTHING for r in block.table.rows), (page.address, i)
+        for table in (t for b in page.blocks for t in (b.table, b.before) if t):
+            for i in range(len(table.columns)):
+                assert any(r[i].text != NOTHING for r in table.rows), (page.address, i)
 
 
 def test_bought_in_plants_have_no_germination():

@@ -312,6 +312,12 @@ def test_a_bed_and_then_its_number_of_plants_is_one_planting():
     assert planting.spacing_mm == pytest.approx(228.6)
 
 
+def test_cells_and_seedlings_in_a_mapping_are_two_tallies():
+    loaded, s = one_sowing("36 cells, 2 per cell", (8, "checked x:\n  cells: 33\n  seedlings: 56"))
+    assert loaded.findings == ()
+    assert (s.up.cells_up, s.up.emerged, s.up.counted_in) == (33, 56, "seedlings")
+
+
 def test_settled_after_two_quiet_counts_past_the_give_up_day():
     crops = {"crops": "x:\n  days to sprout: 7-14\n"}
     # half = sqrt(98) = 9.90, t90 = 9.90 x 9^(1/8) = 13.03, given up at 26.06 -> 27

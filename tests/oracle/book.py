@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from datetime import date
 
-from .events import Farm, Harvested, Sown
+from .amend import amended
+from .events import Bunch, Farm, Harvested, Sown
 from .numbers import cell_limits, crossing, give_up_day, seed_share, wilson
 from .running import History
+from .treated import out_of_cold
 
 ACCIDENTS = ("mice", "dried out", "dropped", "mislabelled")
 
@@ -16,9 +18,15 @@ class Book:
 
     def __init__(self, farm: Farm, as_of: date):
         self.farm, self.as_of = farm, as_of
-        sown = sorted((e for e in farm.sowings() if e.day <= as_of), key=lambda e: (e.day, e.code))
-        self.histories = [History(e, list(farm.events), as_of) for e in sown]
-        self.cuts = [e for e in farm.events if isinstance(e, Harvested) and e.day <= as_of]
+        events = amended(farm, as_of)
+        self.events = [e for e in events if e.day <= as_of]
+        sown = sorted(
+            (e for e in events if isinstance(e, Sown) and e.day <= as_of),
+            key=lambda e: (e.day, e.code),
+        )
+        self.histories = [History(e, events, as_of) for e in sown]
+        self.cuts = [e for e in events if isinstance(e, Harvested) and e.day <= as_of]
+        self.bunches = [e for e in events if isinstance(e, Bunch) and e.day <= as_of]
 
     def season(self, sown: Sown) -> int:
         """The year of the first cut: the next for kinds sown late, if sown late."""
@@ -33,21 +41,30 @@ class Book:
         """Finished, or nothing left where it was sown (seeds still on the paper are something),
         or two counts without a rise after give-up."""
         t = h.tally
+        if h.bought or h.closed:
+            return True
         lying = h.sown.kind == "paper" and t.emerged + h.state.seeds_lost < (h.sown.seeds or 0)
         if h.emptied or (t.emerged > 0 and t.standing <= 0 and not lying):
             return True
         day = self.give_up(h)
-        last = t.still[-2:]
+        shift = self.cold(h) or 0
+        last = [(d - shift, quiet) for d, quiet in t.still[-2:]]
         return day is not None and len(last) == 2 and all(d > day and quiet for d, quiet in last)
+
+    def cold(self, h: History) -> int | None:
+        """The day, from sowing, on which its clock of days out of the cold begins."""
+        return out_of_cold(h.sown, self.events, h.first_up, self.as_of)
 
     def in_germination(self, h: History) -> bool:
         """Settled, counted, seeds known, and not lost whole to an accident before any was up."""
         accident = (
             h.finished
-            and not h.state.some
+            and not h.coming.some
             and any(a in h.finished.reason.lower() for a in ACCIDENTS)
         )
-        return bool(self.settled(h) and h.state.census and h.sown.seeds and not accident)
+        if h.bought or h.sown.parent:
+            return False
+        return bool(self.settled(h) and h.coming.census and h.sown.seeds and not accident)
 
     def standing(self, crop: str, day: date) -> list[History]:
         """Sowings of a crop that stood planted (or sown direct) and unfinished on a day."""
@@ -71,7 +88,14 @@ class Book:
     def size(self, e: Harvested) -> int | None:
         if e.bunches is None:
             return None
-        return e.size or self.farm.crop(e.crop).bunch_size or self.farm.bunch_size
+        said = {b.crop: b.size for b in self.bunches if b.day <= e.day}
+        return (
+            e.size
+            or said.get(e.crop)
+            or self.farm.crop(e.crop).bunch_size
+            or said.get(None)
+            or self.farm.bunch_size
+        )
 
     def stems(self, e: Harvested) -> int | None:
         """Loose stems, bunches and what was over, less the rejects said to be among them."""
@@ -83,7 +107,7 @@ class Book:
 
 def germination(h: History) -> dict:
     """Emerged and its share: counted, estimated from cells, or bounded when all are full."""
-    s, t, sown = h.state, h.tally, h.sown
+    s, t, sown = h.coming, h.tally, h.sown
     out = {
         "emerged": None,
         "at_least": False,
@@ -92,7 +116,7 @@ def germination(h: History) -> dict:
         "high": None,
         "estimated": False,
     }
-    if not t.known:
+    if not t.known or h.bought:
         return out
     out.update(emerged=t.emerged, at_least=t.fell)
     if not h.many or h.by_seedlings:
@@ -117,29 +141,38 @@ def counted_in(h: History) -> str | None:
         return None
     if h.sown.kind == "cells":
         return "cells" if h.sown.each is None or (h.many and not h.by_seedlings) else "seedlings"
-    return {"open": "seedlings", "paper": "sprouted seeds", "direct": "plants"}[h.sown.kind]
+    return {
+        "open": "seedlings",
+        "paper": "sprouted seeds",
+        **dict.fromkeys(("direct", "corm", "bought"), "plants"),
+    }[h.sown.kind]
 
 
 def cells_up(h: History) -> int | None:
     if h.sown.kind != "cells":
         return None
-    t = h.state.cells if h.many else h.state.single
+    t = h.coming.cells if h.many else h.coming.single
+    if h.closed:
+        now = h.state.cells if h.many else h.state.single
+        if now.last_count != t.last_count:
+            return now.seen
     return t.emerged if t.counted else None
 
 
 def good(h: History) -> int:
-    return h.state.planted + sum(h.state.parted.values())
+    """Each plant once: one sold out of a bed was good when it was planted."""
+    return h.state.planted + sum(h.state.parted.values()) - h.state.twice
 
 
 def unaccounted(h: History) -> bool:
     """Plants still standing where sown or in pots, the sowing not being over."""
     pots = any(st.alive > 0 for st in h.state.stands if not st.bed)
-    return not h.finished and (h.tally.standing > 0 or pots)
+    return not h.finished and (h.live.standing > 0 or pots)
 
 
 def good_base(book: Book, h: History) -> int | None:
     """What good is divided by, or None while no good share can be given."""
-    if not book.settled(h) or unaccounted(h):
+    if h.closed or h.sown.parent or not book.settled(h) or unaccounted(h):
         return None
     if h.many and good(h) <= h.sown.cells:
         return h.sown.cells

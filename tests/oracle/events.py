@@ -41,11 +41,18 @@ class Event:
 
     day: date
     by: str | None = field(default=None, kw_only=True)
+    origin: Event | None = field(default=None, kw_only=True)
+
+    @property
+    def written(self) -> Event:
+        """The event as it was written down, before anything set it right."""
+        return self.origin.written if self.origin else self
 
 
 @dataclass(frozen=True)
 class Sown(Event):
-    """A sowing opens.  `kind` is cells, open, paper or direct; `container` is as written."""
+    """A sowing opens.  `kind` is cells, open, paper, direct, corm or bought; `container` is as
+    written.  `like` is the code of the sowing whose facts it takes over but for `changes`."""
 
     code: str
     crop: str
@@ -59,6 +66,15 @@ class Sown(Event):
     cover_mm: int | None = None
     light: str | None = None
     place: str | None = None
+    lot: str | None = None
+    rows: int | None = None
+    length: int | None = None
+    unit: str = "ft"
+    things: str = "plugs"
+    dead: int = 0
+    like: str | None = None
+    changes: tuple[str, ...] = ()
+    parent: str | None = None
 
     @property
     def each(self) -> int | None:
@@ -139,6 +155,8 @@ class Thinned(Event):
     code: str
     out: int | None = None
     spacing_cm: int | None = None
+    per: int | None = None
+    unit: str = "ft"
 
 
 @dataclass(frozen=True)
@@ -211,6 +229,126 @@ class Noted(Event):
 
 
 @dataclass(frozen=True)
+class Lot(Event):
+    """Seed came (`have` False) or was counted over (`have` True)."""
+
+    lot: str
+    crop: str
+    variety: str
+    seeds: int
+    have: bool = False
+    supplier: str | None = None
+    packed: int | None = None
+    coating: str | None = None
+
+
+@dataclass(frozen=True)
+class SeedTest(Event):
+    """Seed of a lot put down to test, or looked at: `up` of `n` have sprouted."""
+
+    lot: str
+    n: int
+    up: int | None = None
+    bad: int | None = None
+    medium: str | None = None
+    done: bool = False
+
+
+@dataclass(frozen=True)
+class Treated(Event):
+    """A treatment of a lot or of a sowing begins, or (`out`) ends.
+
+    `verb` is chilled, soaked, nicked, warmed or frozen; `length` is (number, unit) as said.
+    """
+
+    verb: str
+    code: str | None = None
+    lot: str | None = None
+    length: tuple[int, str] | None = None
+    moisture: str | None = None
+    place: str | None = None
+    n: int | None = None
+    out: bool = False
+    sprouted: int | None = None
+    bad: int | None = None
+
+
+@dataclass(frozen=True)
+class Resown(Event):
+    code: str
+    cells: int
+    per_cell: int
+
+
+@dataclass(frozen=True)
+class Density(Event):
+    """A look at a drill: `n` plants in `length` feet or metres, here and there."""
+
+    code: str
+    n: int
+    length: int = 1
+    unit: str = "ft"
+    places: int | None = None
+
+
+@dataclass(frozen=True)
+class Stretch(Event):
+    """So much of a drill's whole length still has plants."""
+
+    code: str
+    n: int
+    of: int
+    unit: str = "ft"
+
+
+@dataclass(frozen=True)
+class Corrected(Event):
+    """Another day's counts put right: `check` is what should have stood there, or `stems`."""
+
+    code: str
+    target: date
+    check: Checked | None = None
+    stems: int | None = None
+
+
+@dataclass(frozen=True)
+class Dropped(Event):
+    code: str
+    target: date
+    why: str = ""
+
+
+@dataclass(frozen=True)
+class Swapped(Event):
+    one: str
+    other: str
+    since: date
+
+
+@dataclass(frozen=True)
+class Renamed(Event):
+    code: str
+    variety: str
+
+
+@dataclass(frozen=True)
+class Bunch(Event):
+    """The size of a bunch from a day on, for a crop or (crop None) the farm."""
+
+    size: int
+    crop: str | None = None
+
+
+@dataclass(frozen=True)
+class Aside(Event):
+    """A line that changes no number: weather, temperature, keep, seen, netted and the like."""
+
+    verb: str
+    subject: str
+    text: str
+
+
+@dataclass(frozen=True)
 class Farm:
     name: str
     latitude: int
@@ -221,9 +359,13 @@ class Farm:
     bunch_size: int
     harvest_unit: str
     events: tuple[Event, ...]
+    rich: bool = False
 
     def crop(self, name: str) -> CropFact:
         return next((c for c in self.crops if c.name == name), CropFact(name))
+
+    def sowing(self, code: str) -> Sown:
+        return next(s for s in self.sowings() if s.code == code)
 
     def sowings(self) -> list[Sown]:
         return [e for e in self.events if isinstance(e, Sown)]

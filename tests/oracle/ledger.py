@@ -20,7 +20,9 @@ from .book import (
     unaccounted,
     whereabouts,
 )
-from .events import Event, Farm, Harvested
+from .drill import about
+from .events import Event, Farm, Harvested, Sown
+from .lots import lot_rows
 from .numbers import (
     cell_share,
     crossing,
@@ -28,10 +30,29 @@ from .numbers import (
     mean_day,
 )
 from .running import History
+from .treated import treatment
 
 Row = dict[str, str]
 Where = dict[Event, tuple[str, int]]
-MEASURES = {"cells": "up", "open": "up", "paper": "sprouted", "direct": "stand"}
+MEASURES = {
+    "cells": "up",
+    "open": "up",
+    "paper": "sprouted",
+    "direct": "stand",
+    "corm": "corm",
+    "bought": "bought in",
+}
+SPEED = (
+    "first_up_after",
+    "first_up_by",
+    "half_day",
+    "half_after",
+    "half_by",
+    "tenth_day",
+    "ninetieth_day",
+    "mean_days",
+    "evenness_days",
+)
 ASSUMED_SPREAD = 0.08  # what a farm in its first season borrows
 
 
@@ -68,15 +89,14 @@ def expected(farm: Farm, as_of: date, where: Where | None = None) -> dict[str, l
         "plantings.csv": [r for h in book.histories for r in planting_rows(h)],
         "harvests.csv": [harvest_row(book, e, where) for e in book.cuts],
         "crops.csv": crop_rows(book),
+        "lots.csv": [{k: show(v) for k, v in row.items()} for row in lot_rows(book.events, as_of)],
     }
 
 
 def sowing_row(book: Book, h: History) -> Row:
     s, t, sown, g = h.state, h.tally, h.sown, germination(h)
     cut = cut_figures(book, h)
-    by = min(s.some, default=None)
-    after = max((d for d in s.none if d < by), default=0) if by is not None else None
-    half, tenth, ninetieth = (crossing(t.steps, x) for x in (0.5, 0.1, 0.9))
+    kinds, days = treatment(sown, book.events, book.as_of)
     up, base, place = cells_up(h), good_base(book, h), whereabouts(h)
     light = sown.light or next((p.light for p in book.farm.places if p.name == place), None)
     later_counted = [st for st in s.stands if st.counted]
@@ -86,7 +106,7 @@ def sowing_row(book: Book, h: History) -> Row:
         "crop": sown.crop,
         "variety": sown.variety,
         "season": book.season(sown),
-        "lot": None,
+        "lot": sown.lot,
         "sown_on": sown.day,
         "container": sown.container,
         "seeds": sown.seeds,
@@ -94,8 +114,8 @@ def sowing_row(book: Book, h: History) -> Row:
         "cells_up": up,
         "seeds_per_cell": sown.each,
         "counted_in": counted_in(h),
-        "measure": MEASURES[sown.kind],
-        "checks": s.census,
+        "measure": measure(sown),
+        "checks": h.coming.census,
         "emerged": g["emerged"],
         "emerged_at_least": g["at_least"],
         "lost": s.lost,
@@ -108,16 +128,8 @@ def sowing_row(book: Book, h: History) -> Row:
         "germination_high": show(g["high"], 4),
         "germination_estimated": g["estimated"],
         "cell_stand": show(None if up is None else up / sown.cells, 4),
-        "first_up_after": show(after, 2),
-        "first_up_by": show(by, 2),
-        "half_day": show(half and half[2], 2),
-        "half_after": show(half and half[0], 2),
-        "half_by": show(half and half[1], 2),
-        "tenth_day": show(tenth and tenth[2], 2),
-        "ninetieth_day": show(ninetieth and ninetieth[2], 2),
-        "mean_days": show(mean_day(t.steps), 2),
-        "evenness_days": show(evenness(t.steps), 2),
-        "clock": "sown",
+        **speed(book, h),
+        "clock": clock(book, h),
         "potted_on": s.potted,
         "good": good(h),
         "good_so_far": unaccounted(h),
@@ -126,7 +138,7 @@ def sowing_row(book: Book, h: History) -> Row:
         "sold": s.parted["sold"],
         "given": s.parted["given"],
         "spare": s.parted["spare"],
-        "alive": sum(st.alive for st in s.stands) if later_counted else None,
+        "alive": sum(st.alive for st in s.stands) if later_counted else about(sown, book.events),
         "stems": cut["stems"],
         "stems_at_least": cut["at_least"],
         "stems_rejected": cut["rejected"],
@@ -137,13 +149,73 @@ def sowing_row(book: Book, h: History) -> Row:
         "place": place,
         "light": light,
         "cover_mm": sown.cover_mm,
-        "treatment": None,
-        "treatment_days": None,
+        "treatment": kinds,
+        "treatment_days": show(days, 2),
         "finished_on": h.finished.day if h.finished else None,
         "outcome": outcome(h),
         "left_out": h.left_out,
     }
+    if sown.parent:  # it shares the tray: what came of it can't be told apart
+        values = {k: v for k, v in values.items() if k in OF_A_CHILD}
     return {k: show(v) for k, v in values.items()}
+
+
+OF_A_CHILD = {
+    "code",
+    "crop",
+    "variety",
+    "season",
+    "sown_on",
+    "seeds",
+    "cells",
+    "seeds_per_cell",
+    "measure",
+    "emerged",
+    "germination",
+    "germination_low",
+    "germination_high",
+    "in_germination",
+    "half_day",
+    "good_share",
+}
+
+
+def measure(sown: Sown) -> str:
+    if sown.kind == "bought" and sown.things in ("corms", "tubers"):
+        return "corm"
+    return MEASURES[sown.kind]
+
+
+def clock(book: Book, h: History) -> str:
+    if h.bought:
+        return "arrival"
+    return "out of cold" if book.cold(h) is not None else "sown"
+
+
+def speed(book: Book, h: History) -> Row:
+    """How fast it came up, by its clock; plants bought in were up when they came."""
+    if h.bought:
+        return dict.fromkeys(SPEED, "")
+    s, out = h.coming, book.cold(h) or 0
+    by = h.first_up
+    after = max((d for d in s.none if d < by), default=0) if by is not None else None
+    steps = [(max(0, d - out), n) for d, n in h.tally.steps]
+    half, tenth, ninetieth = (crossing(steps, x) for x in (0.5, 0.1, 0.9))
+    values = (
+        None if after is None else max(0, after - out),
+        None if by is None else by - out,
+        half and half[2],
+        half and half[0],
+        half and half[1],
+        tenth and tenth[2],
+        ninetieth and ninetieth[2],
+        mean_day(steps),
+        evenness(steps),
+    )
+    return {k: show(v, 2) for k, v in zip(SPEED, values, strict=True)}
+
+
+OF_A_COUNT = ("up", "alive", "unit", "sample_of")
 
 
 def check_rows(h: History, where: Where | None) -> list[Row]:
@@ -169,13 +241,14 @@ def check_rows(h: History, where: Where | None) -> list[Row]:
             "lost": c["lost"],
             "seeds_lost": c["seeds_lost"],
             "taken": c["taken"],
-            "emerged_so_far": h.tally.emerged_on(c["d"]),
+            "emerged_so_far": None if h.bought else h.tally.emerged_on(c["d"]),
             "cause": ", ".join(dict.fromkeys(c["causes"])),
             "by": c["by"],
         }
-        row = {k: show(v) for k, v in values.items()}
+        row = {k: show(v) for k, v in values.items() if not c["drill"] or k not in OF_A_COUNT}
         if where is not None:
-            row["file"], row["line"] = where[c["event"]][0], str(where[c["event"]][1])
+            file, line = where[c["event"].written]
+            row["file"], row["line"] = file, str(line)
         rows.append(row)
     return rows
 
@@ -242,7 +315,8 @@ def harvest_row(book: Book, e: Harvested, where: Where | None) -> Row:
         }.items()
     }
     if where is not None:
-        row["file"], row["line"] = where[e][0], str(where[e][1])
+        file, line = where[e.written]
+        row["file"], row["line"] = file, str(line)
     return row
 
 
@@ -250,14 +324,14 @@ def crop_rows(book: Book) -> list[Row]:
     """One row a crop, season and measure."""
     groups: dict[tuple, list[History]] = {}
     for h in book.histories:
-        groups.setdefault((h.sown.crop, book.season(h.sown), MEASURES[h.sown.kind]), []).append(h)
+        groups.setdefault((h.sown.crop, book.season(h.sown), measure(h.sown)), []).append(h)
     return [crop_row(book, key, groups[key]) for key in sorted(groups)]
 
 
 def score_group(h: History, g: dict) -> tuple[int, int, int]:
     """A sowing as (n, seeds each, n up): in cells where emerged is estimated, else in seeds."""
     if g["estimated"]:
-        return h.sown.cells, h.sown.each, h.state.cells.emerged
+        return h.sown.cells, h.sown.each, h.coming.cells.emerged
     return h.sown.seeds, 1, g["emerged"]
 
 

@@ -5,7 +5,9 @@ from __future__ import annotations
 from random import Random
 
 from .events import (
+    Aside,
     Checked,
+    Corrected,
     Event,
     Finished,
     Hardening,
@@ -18,7 +20,9 @@ from .events import (
     Potted,
     Sown,
     Thinned,
+    Treated,
 )
+from .more_phrases import MORE_VERBS, PLAIN, more_clauses, sown_where
 
 VERBS = {
     "sown": ("sown", "sown", "sowed", "seeded"),
@@ -35,6 +39,7 @@ VERBS = {
     "hardening off": ("hardening off",),
     "noted": ("noted",),
     "spare": ("spare",),
+    **MORE_VERBS,
 }
 NOTES = (
     "patchy at the north end",
@@ -51,6 +56,10 @@ def verb(e: Event) -> str:
         return "pricked out" if e.pricked else "potted on"
     if isinstance(e, Parted):
         return e.how
+    if isinstance(e, (Treated, Aside)):
+        return e.verb
+    if type(e) in PLAIN or (isinstance(e, Sown) and e.kind == "bought"):
+        return PLAIN.get(type(e), "arrived") if not getattr(e, "have", False) else "have"
     return {
         Sown: "sown",
         Checked: "checked",
@@ -66,8 +75,20 @@ def verb(e: Event) -> str:
 
 def clauses(e: Event, sown: Sown | None, rng: Random) -> list[str]:
     """What is said of the subject, without who and when."""
+    if type(e) in PLAIN or isinstance(e, (Treated, Aside)):
+        if isinstance(e, Corrected):
+            return _checked(e.check, sown, rng) if e.check else [f"{e.stems} stems"]
+        return more_clauses(e, rng)
     if isinstance(e, Checked):
         return _checked(e, sown, rng)
+    if isinstance(e, Harvested):
+        return _harvested(e, rng)
+    if isinstance(e, Sown):
+        return _sown(e, rng)
+    return _said(e)
+
+
+def _said(e: Event) -> list[str]:
     if isinstance(e, Moved):
         part = "" if e.part is None else f"{e.part} "
         return [f"{part}to {e.place}"]
@@ -75,25 +96,26 @@ def clauses(e: Event, sown: Sown | None, rng: Random) -> list[str]:
         source = f"from {e.source} " if e.source else ""
         return [f"{e.n} {source}into {e.into}", *_rest(e)]
     if isinstance(e, Thinned):
+        if e.per is not None:
+            return [f"to {e.per}/{e.unit}"]
         return [f"{e.out} out" if e.out else f"to {e.spacing_cm} cm"]
     if isinstance(e, Planted):
         return _planted(e)
     if isinstance(e, Parted):
-        return [f"{e.n} to {e.whom}" if e.whom else str(e.n)]
-    if isinstance(e, Harvested):
-        return _harvested(e, rng)
+        source = f"{e.n} from {e.source}" if e.source else str(e.n)
+        return [f"{source} to {e.whom}" if e.whom else source]
     if isinstance(e, Finished):
         return [f"{e.where_only}, {e.reason}" if e.where_only else e.reason]
     if isinstance(e, Hardening):
         return [e.stage] if e.stage else []
-    if isinstance(e, Noted):
-        return [e.text]
-    return _sown(e, rng)
+    return [e.text]
 
 
 def fields(e: Sown) -> list[tuple[str, str]]:
     """A sowing as key and value, for the long form."""
     pairs = [("variety", e.variety), ("in", e.container)]
+    if e.lot:
+        pairs.append(("lot", e.lot))
     if e.seeds_said is not None:
         pairs.append(("seeds", str(e.seeds_said)))
     if e.per_cell is not None:
@@ -108,18 +130,30 @@ def fields(e: Sown) -> list[tuple[str, str]]:
 
 
 def _sown(e: Sown, rng: Random) -> list[str]:
-    out = [f"{e.crop} {e.variety}", e.container]
-    if e.seeds_said is not None:
-        out.append(f"{e.seeds_said} seeds")
-    if e.per_cell is not None:
-        out.append(f"{e.per_cell} per cell")
-    if e.cover_mm is not None:
-        out.append(f"cover {e.cover_mm} mm")
-    if e.light:
-        out.append(e.light)
-    if e.place:
-        out.append(e.place)
-    return out
+    if e.kind == "bought":
+        return _arrived(e)
+    out = [f"like {e.like}"] if e.like else []
+    if not e.like:
+        out.append(f"{e.crop} {e.variety}")
+    elif "variety" in e.changes:
+        out.append(e.variety)
+    facts = {
+        "lot": e.lot and f"lot {e.lot}",
+        "container": sown_where(e),
+        "seeds_said": e.seeds_said and f"{e.seeds_said} {'corms' if e.kind == 'corm' else 'seeds'}",
+        "per_cell": e.per_cell and f"{e.per_cell} per cell",
+        "cover_mm": e.cover_mm and f"cover {e.cover_mm} mm",
+        "light": e.light,
+        "place": e.place,
+    }
+    return out + [v for k, v in facts.items() if v and (not e.like or k in e.changes)]
+
+
+def _arrived(e: Sown) -> list[str]:
+    out = [f"{e.crop} {e.variety}", f"{e.seeds_said} {e.things}"]
+    if e.dead:
+        out.append(f"{e.dead} dead")
+    return out + ([e.place] if e.place else [])
 
 
 def _rest(e: Potted | Planted) -> list[str]:
@@ -217,5 +251,7 @@ def joined(parts: list[str], rng: Random) -> str:
     """Clauses with commas, or with ` and ` before one that begins with a number."""
     text = parts[0] if parts else ""
     for part in parts[1:]:
-        text += (" and " if part[0].isdigit() and rng.random() < 0.3 else ", ") + part
+        text += (
+            " and " if part[0].isdigit() and ":" not in part and rng.random() < 0.3 else ", "
+        ) + part
     return text

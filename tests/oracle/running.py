@@ -5,11 +5,25 @@ from __future__ import annotations
 from copy import deepcopy
 from datetime import date
 
-from .events import Checked, Event, Finished, Loss, Moved, Parted, Planted, Potted, Sown, Thinned
+from .events import (
+    Checked,
+    Density,
+    Event,
+    Finished,
+    Loss,
+    Moved,
+    Parted,
+    Planted,
+    Potted,
+    Resown,
+    Sown,
+    Stretch,
+    Thinned,
+)
 from .tally import Hop, Stand, State, Tally
 
 TAKING = (Potted, Planted, Parted, Thinned)
-LEDGER = (Checked, *TAKING)
+LEDGER = (Checked, Density, Stretch, *TAKING)
 
 
 class History:
@@ -22,6 +36,8 @@ class History:
         self.finished: Finished | None = None
         self.emptied = False
         self.moves: list[tuple[int, str, float | None]] = []
+        self.closed: State | None = None  # as it was when its blanks were sown again
+        self._arrive()
         mine = [
             e for e in events if getattr(e, "code", None) == sown.code and not isinstance(e, Sown)
         ]
@@ -30,6 +46,29 @@ class History:
         due = [e for e in mine if e.day <= as_of]
         for day in sorted({e.day for e in due}):
             self._day(day, [e for e in due if e.day == day])
+
+    def _arrive(self) -> None:
+        """Plants bought in stand from the first day, less those dead at arrival."""
+        if not self.bought:
+            return
+        s = self.state
+        s.single.standing = s.single.emerged = self.sown.seeds_said
+        s.single.visit(0, self.sown.dead, None, 0)
+        s.lost = self.sown.dead
+        s.some.append(0)
+
+    @property
+    def bought(self) -> bool:
+        return self.sown.kind == "bought"
+
+    @property
+    def first_up(self) -> int | None:
+        return min(self.coming.some, default=None)
+
+    @property
+    def coming(self) -> State:
+        """The state that emergence rests on: that of the last count before blanks were resown."""
+        return self.closed or self.state
 
     def _day(self, day: date, events: list[Event]) -> None:
         work = [e for e in events if isinstance(e, LEDGER)]
@@ -46,10 +85,12 @@ class History:
                 self.emptied = True
                 if not e.where_only:
                     self.finished = e
+            elif isinstance(e, Resown) and self.closed is None:
+                self.closed = deepcopy(self.state)
 
     def _moved(self, e: Moved) -> None:
         """A whole move takes all along; a part keeps a standing of its own, still where sown."""
-        s, here = self.state, self.tally.standing
+        s, here = self.state, self.live.standing
         d = (e.day - self.sown.day).days
         if e.part is None:
             self.moves.append((d, e.place, None))
@@ -65,6 +106,8 @@ class History:
     def _over(self, s: State) -> bool:
         """More up than was sown, in either tally."""
         cap_seeds, cap_cells = self.sown.seeds, self.sown.cells
+        if self.closed:
+            return False
         if self.many:
             return s.cells.emerged > cap_cells or s.seedlings.emerged > cap_seeds
         cap = cap_seeds if cap_seeds is not None else cap_cells
@@ -80,6 +123,14 @@ class History:
     @property
     def tally(self) -> Tally:
         """The tally that emerged rests on: seedlings, unless cells rose after their last count."""
+        s = self.coming
+        if not self.many:
+            return s.single
+        return s.seedlings if self.by_seedlings else s.cells
+
+    @property
+    def live(self) -> Tally:
+        """The tally of what stands there now, whoever came up from which sowing."""
         s = self.state
         if not self.many:
             return s.single
@@ -88,7 +139,7 @@ class History:
     @property
     def by_seedlings(self) -> bool:
         """True when the seedlings counted (or the lack of any cell count) decide."""
-        s = self.state
+        s = self.coming
         if s.seedlings.last_count is None:
             return False
         return not s.cells.counted or s.seedlings.last_count >= (s.cells.last_rise or 0)
@@ -104,6 +155,7 @@ class History:
         outs = {st.name: st.out for st in s.stands}
         checks = [e for e in work if isinstance(e, Checked)]
         lost = self._losses(s, checks, rows)
+        self._drill(s, d, work, rows)
         for e in checks:
             self._alive(s, e, rows)
         counts = self._counts(s, d, checks, rows, lost)
@@ -113,7 +165,7 @@ class History:
         self._left(work, rows, counts, plants, whole)
         self._sighting(s, d, counts, plants, lost)
         if self.many:
-            s.cells.visit(d, 0, counts["cells"], whole)
+            s.cells.visit(d, 0, counts["cells"], self._of_cells(s, counts, whole))
             s.seedlings.visit(d, lost, counts["seedlings"], plants)
         else:
             s.single.visit(d, lost, counts["single"], plants)
@@ -127,6 +179,20 @@ class History:
             row.update(day=day, d=d, stand=stand)
             s.checks.append(row)
         return s
+
+    def _of_cells(self, s: State, counts: dict, taken: int) -> int:
+        """Where seedlings were counted, plants taken come out of the cells as far as these go."""
+        if not s.seedlings.counted and counts["seedlings"] is None:
+            return taken
+        here = s.cells.standing if counts["cells"] is None else counts["cells"]
+        return min(taken, here)
+
+    def _drill(self, s: State, d: int, work: list, rows: dict) -> None:
+        """Looks along a drill are samples: they show that something is up, and count nothing."""
+        for e in work:
+            if isinstance(e, (Density, Stretch)):
+                self._row(rows, "sown", e)["drill"] = True
+                s.some += [d] if isinstance(e, Density) and e.n else []
 
     def _left(self, work: list, rows: dict, counts: dict, plants: int, whole: int) -> None:
         """What was left after taking is a count too: that much and what was taken."""
@@ -162,6 +228,7 @@ class History:
             "causes": [],
             "cells": None,
             "seedlings": None,
+            "drill": False,
             "by": e.by,
             "event": e,
             "events": [],
@@ -274,7 +341,9 @@ class History:
         )
         taken: list[tuple[int, bool]] = []
         for e in work:
-            if isinstance(e, Thinned):
+            if isinstance(e, (Density, Stretch)):
+                gone = []
+            elif isinstance(e, Thinned):
                 gone = [(e.out, True)] if e.out else []
             elif isinstance(e, Checked):
                 gone = [(n, False) for n, _ in e.moves]
@@ -301,6 +370,7 @@ class History:
             s.planted += n
         else:
             s.parted["given" if e.how == "gave" else e.how] += n
+            s.twice += n if stand and stand.bed else 0
         return [] if stand else [(n + extra, False)]
 
     def _source(self, s: State, e, n: int, hold: int) -> Stand | None:

@@ -18,6 +18,7 @@ class Tally:
     fell: bool = False
     counted: bool = False
     last_count: int | None = None
+    seen: int | None = None  # the number at the last count
     last_rise: int | None = None
     still: list[tuple[int, bool]] = field(default_factory=list)
     steps: list[tuple[int, int]] = field(default_factory=list)
@@ -37,7 +38,7 @@ class Tally:
             self.missing -= min(self.missing, rise)
         self.standing = seen - taken
         if count is not None:
-            self.counted, self.last_count = True, day
+            self.counted, self.last_count, self.seen = True, day, count
             if self.emerged > before:
                 self.last_rise = day
             self.still.append((day, rise <= 0))
@@ -110,6 +111,7 @@ class State:
     taken: int = 0
     potted: int = 0
     planted: int = 0
+    twice: int = 0  # planted, and then sold, given or put by
     parted: dict[str, int] = field(default_factory=lambda: {"sold": 0, "given": 0, "spare": 0})
     some: list[int] = field(default_factory=list)
     none: list[int] = field(default_factory=list)

@@ -9,7 +9,26 @@ from datetime import date, timedelta
 from pathlib import Path
 from random import Random
 
-from .events import Event, Farm, Finished, Hardening, Harvested, Noted, Sown
+from .amend import lives_apart
+from .events import (
+    Aside,
+    Bunch,
+    Corrected,
+    Event,
+    Farm,
+    Finished,
+    Hardening,
+    Harvested,
+    Lot,
+    Noted,
+    Renamed,
+    Resown,
+    SeedTest,
+    Sown,
+    Swapped,
+    Treated,
+)
+from .more_phrases import AT, day_of, lone
 from .phrases import NOTES, VERBS, clauses, fields, joined, verb
 
 PROSE = (
@@ -27,6 +46,7 @@ class Entry:
 
     def __init__(self, e: Event, word: str, subject: str, text: str, long: list[str] | None = None):
         self.event, self.word, self.subject, self.text, self.long = e, word, subject, text, long
+        self.whole: str | None = None  # the line, where it has a form of its own
 
 
 def write(farm: Farm, folder: str | Path, seed: int) -> Places:
@@ -40,7 +60,7 @@ def write(farm: Farm, folder: str | Path, seed: int) -> Places:
     for e in farm.events:
         day, who, extra = _home(e, rng)
         files.setdefault((day, who), []).append(_entry(farm, e, extra, rng))
-    places: Places = {}
+    places: Places = _notebook(root, files, rng) if farm.rich else {}
     for (day, who), entries in sorted(files.items()):
         ext = rng.choice(["md", "md", "yaml", "txt"])
         sub = f"{day.year}/" if rng.random() < 0.8 else ""
@@ -48,6 +68,28 @@ def write(farm: Farm, folder: str | Path, seed: int) -> Places:
         lines, at = _file(entries, ext, rng)
         _save(root / name, lines, rng)
         places.update({e: (name, n) for e, n in at.items()})
+    return places
+
+
+def _notebook(root: Path, files: dict, rng: Random) -> Places:
+    """One month now and then in a notebook, each line with its day or under a line that is one."""
+    months = sorted({(d.year, d.month) for d, who in files if not who})
+    year, month = rng.choice(months)
+    name = f"entries/{year}-{month:02}.md"
+    lines: list[str] = []
+    places: Places = {}
+    for day in sorted(d for d, who in files if not who and (d.year, d.month) == (year, month)):
+        body, at = _body(files.pop((day, "")), rng)
+        heads = {n for n, line in enumerate(body, 1) if not line.startswith((" ", "\t"))}
+        alone = rng.random() < 0.5
+        if alone:
+            lines.append(day_of(day, rng))
+        places.update({e: (name, len(lines) + n) for e, n in at.items()})
+        lines += [
+            line if alone or n not in heads else f"{day_of(day, rng)} {line}"
+            for n, line in enumerate(body, 1)
+        ]
+    _save(root / name, lines, rng)
     return places
 
 
@@ -87,15 +129,18 @@ def _crops(farm: Farm) -> str:
 def _home(e: Event, rng: Random) -> tuple[date, str, list[str]]:
     """Which day's file, whose, and what must then be said in the line (who, when)."""
     day, who, extra = e.day, "", []
-    if e.by and not isinstance(e, (Noted, Hardening)):
+    if e.by and not isinstance(e, (Noted, Hardening, Aside)):
         if rng.random() < 0.5:
             who = e.by
         else:
             extra.append(f"by {e.by}")
-    if rng.random() < 0.03 and not isinstance(e, (Noted, Sown, Hardening, Finished)):
+    if rng.random() < 0.03 and not isinstance(e, (Noted, Sown, Hardening, Finished, *DATED)):
         day += timedelta(days=1)
         extra.append(rng.choice(["yesterday", f"on {e.day.isoformat()}"]))
     return day, who, extra
+
+
+DATED = (Corrected, Swapped, Bunch, Aside, Treated, Resown, Renamed, Lot, SeedTest)
 
 
 def _entry(farm: Farm, e: Event, extra: list[str], rng: Random) -> Entry:
@@ -108,6 +153,11 @@ def _entry(farm: Farm, e: Event, extra: list[str], rng: Random) -> Entry:
     if isinstance(e, Sown) and rng.random() < 0.4:
         long = [f"  {k}: {v}" for k, v in fields(e)]
         long += [f"  by: {x.removeprefix('by ')}" for x in extra]
+        if e.like or e.kind in ("bought", "corm") or e.rows:
+            long = None
+    if farm.rich and rng.random() < 0.08 and not isinstance(e, (Noted, Aside, Hardening, Finished)):
+        extra = [*extra, rng.choice(AT)]
+        long = None
     text = joined([*clauses(e, sown, rng), *extra], rng)
     if rng.random() < 0.12 and not isinstance(e, (Sown, Noted, Hardening, Finished)):
         text += f"; {rng.choice(NOTES)}"
@@ -115,7 +165,9 @@ def _entry(farm: Farm, e: Event, extra: list[str], rng: Random) -> Entry:
         text = f'"{text}"'
     if rng.random() < 0.03:
         text = text.replace(" ", "\u00a0", 1)
-    return Entry(e, word, subject, text, long)
+    entry = Entry(e, word, subject, text, long)
+    entry.whole = lone(e, word, subject, text, rng)
+    return entry
 
 
 def _subject(farm: Farm, e: Event, sown: Sown | None, rng: Random) -> str:
@@ -124,15 +176,28 @@ def _subject(farm: Farm, e: Event, sown: Sown | None, rng: Random) -> str:
         return ", ".join(e.codes)
     if isinstance(e, Harvested) and not e.code:
         return e.crop
+    if isinstance(e, (Aside, Lot, SeedTest, Bunch, Swapped)) or not e.code:
+        return (
+            getattr(e, "subject", None) or getattr(e, "lot", None) or getattr(e, "crop", "") or ""
+        )
     code = e.code.upper() if rng.random() < 0.12 else e.code
-    if isinstance(e, (Sown, Harvested)) or rng.random() > 0.2:
+    if isinstance(e, (Sown, Harvested)) or rng.random() > 0.2 or lives_apart(farm, sown.crop):
         return code
+    if farm.rich and rng.random() < 0.3:
+        return _numbered(farm, e, sown)
     alive = [s for s in living(farm, e.day) if s.crop == sown.crop]
     if len(alive) == 1:
         return sown.crop
     if sum(s.variety == sown.variety for s in alive) == 1:
         return f"{sown.crop} {sown.variety}"
     return code
+
+
+def _numbered(farm: Farm, e: Event, sown: Sown) -> str:
+    """The crop and the number of its code, where only one living sowing has that number."""
+    n = sown.code.rsplit("-", 1)[1]
+    alive = [s for s in living(farm, e.day) if s.crop == sown.crop and s.code.endswith(f"-{n}")]
+    return f"{sown.crop} {n}" if len(alive) == 1 else sown.code
 
 
 def living(farm: Farm, day: date) -> list[Sown]:
@@ -169,11 +234,14 @@ def _body(entries: list[Entry], rng: Random) -> tuple[list[str], dict[Event, int
     while rest:
         first = rest.pop(0)
         alike = (
-            [x for x in rest if verb(x.event) == verb(first.event) and not x.long]
-            if not first.long
+            [x for x in rest if verb(x.event) == verb(first.event) and not x.long and not x.whole]
+            if not first.long and not first.whole
             else []
         )
-        if isinstance(first.event, Hardening) and not first.text:
+        if first.whole:
+            at[first.event] = len(lines) + 1
+            lines.append(first.whole)
+        elif isinstance(first.event, Hardening) and not first.text:
             at[first.event] = len(lines) + 1
             lines.append(f"{first.word}: [{first.subject}]")
         elif first.long:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from traybook.records.settings import Crop, Farm
@@ -18,7 +18,7 @@ DAYS = 14
 # (7 to 14 in the handbooks).
 _BETWEEN_LOOKS = 3
 _FIRST_LOOK = 5
-_HARDENING = 10
+_HARDENING, _HARDENED = 10, "ten days of hardening off"
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,13 +41,15 @@ def due(figures: FarmFigures, as_of: dt.date) -> tuple[Due, ...]:
     found = []
     for s in figures.sowings.values():
         if s.account.finished_on is None:
-            found += [_not_before(d, as_of) for d in _of(s, figures.kept.book.farm)]
+            found += _heaviest(_not_before(d, as_of) for d in _of(s, figures.kept.book.farm))
     return tuple(
         sorted((d for d in found if d.on <= last), key=lambda d: (d.on, _ORDER[d.kind], d.code))
     )
 
 
 _ORDER = {"late": 0, "give up": 1, "look": 2, "plant": 3}
+# One walk to a tray settles all of these, so a day names only the last of them.
+_ONE_WALK = ("look", "late", "give up")
 
 
 def _not_before(d: Due, as_of: dt.date) -> Due:
@@ -55,10 +57,27 @@ def _not_before(d: Due, as_of: dt.date) -> Due:
     return d if d.on >= as_of else Due(as_of, d.kind, d.code, d.why, since=d.on)
 
 
+def _heaviest(found: Iterable[Due]) -> list[Due]:
+    """What is due for one sowing, with one walk a day: late stands for the look, give up for both."""
+    out: dict[tuple[dt.date, str], Due] = {}
+    for d in found:
+        walk = d.kind in _ONE_WALK
+        key = (d.on, "walk" if walk else d.kind)
+        held = out.get(key)
+        if held is None or _ONE_WALK.index(d.kind) > _ONE_WALK.index(held.kind):
+            out[key] = d
+    return list(out.values())
+
+
 def _of(s: SowingFigures, farm: Farm) -> Iterator[Due]:
     crop = farm.crops.get(fold(s.sowing.crop))
     moving_on = s.account.hardening or s.account.plantings
-    if not s.up.settled and s.account.sown_closed_on is None and not moving_on:
+    if (
+        not s.up.settled
+        and not s.sowing.shares
+        and s.account.sown_closed_on is None
+        and not moving_on
+    ):
         yield from _looking(s, crop)
     ready = _hardened(s)
     if ready:
@@ -95,10 +114,5 @@ def _hardened(s: SowingFigures) -> Due | None:
     """Ten days after hardening off began, while plants stand and none is planted yet."""
     if not s.account.hardening or s.account.plantings or not s.account.growing:
         return None
-    began = s.account.hardening[0][0]
-    return Due(
-        began + dt.timedelta(days=_HARDENING),
-        "plant",
-        s.code,
-        f"hardening off since {began.day}.{began.month}.",
-    )
+    ready = s.account.hardening[0][0] + dt.timedelta(days=_HARDENING)
+    return Due(ready, "plant", s.code, _HARDENED)

@@ -55,7 +55,7 @@ def standing(figures: FarmFigures) -> tuple[Standing, ...]:
 def _stands(s: SowingFigures) -> list[Standing]:
     out = []
     a, crop = s.account, s.sowing.crop
-    if a.sown_closed_on is None and s.sowing.measure not in ("stand", "bought in"):
+    if a.sown_closed_on is None and s.sowing.measure != "stand" and not s.sowing.shares:
         count = rests_on(a.main, a.cells)
         plants = count.known()
         out += [
@@ -91,6 +91,17 @@ def beds(figures: FarmFigures) -> dict[str, list[InBed]]:
             found[names.get(fold(bare(x.bed)), x.bed or "bed not said")].append(x)
     order = [*names.values(), *sorted(set(found) - set(names.values()))]
     return {b: sorted(found.get(b, []), key=lambda x: x.since, reverse=True) for b in order}
+
+
+def plants_in_beds(figures: FarmFigures) -> int:
+    """Plants alive in beds at their last word, those of sowings that are over left out."""
+    return sum(
+        x.alive
+        for s in figures.sowings.values()
+        if s.account.finished_on is None
+        for x in s.account.stands
+        if x.bed and x.closed is None
+    )
 
 
 def _in_beds(s: SowingFigures) -> list[InBed]:

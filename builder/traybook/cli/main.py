@@ -4,13 +4,22 @@ from __future__ import annotations
 
 import click
 
-from traybook.cli.export import export
-from traybook.cli.preview import preview
-from traybook.cli.proof import proof, why
-from traybook.cli.site import site
+from traybook.cli.group import Commands
+
+# Loaded when they are used: naming and completing a command must not wait for all of them.
+_COMMANDS = {
+    "completion": "traybook.cli.completing:completion",
+    "export": "traybook.cli.export:export",
+    "import": "traybook.cli.import_:import_",
+    "preview": "traybook.cli.preview:preview",
+    "proof": "traybook.cli.proof:proof",
+    "site": "traybook.cli.site:site",
+    "take": "traybook.cli.take:take",
+    "why": "traybook.cli.proof:why",
+}
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(cls=Commands, lazy=_COMMANDS, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(package_name="traybook", message="traybook %(version)s")
 def main() -> None:
     """A season journal for growers who start plants from seed.
@@ -18,9 +27,6 @@ def main() -> None:
     Write dated entries in entries/; traybook reads them, works out the figures and makes a site.
     """
 
-
-for _command in (proof, why, export, site, preview):
-    main.add_command(_command)
 
 if __name__ == "__main__":
     main(prog_name="traybook")

@@ -30,12 +30,26 @@ from traybook.text.names import near
     is_flag=True,
     help="Doubts and waiting lines count too: end with 1 if there is any finding.",
 )
+@click.option(
+    "--mend",
+    "mending",
+    is_flag=True,
+    help="First show what can be put right safely, codes that lines lack above all, and do it.",
+)
+@click.option("--yes", is_flag=True, help="With --mend: do it without asking.")
 @farm_command
-def proof(folder: Path, as_of: dt.date, form: str, strict: bool) -> None:
+def proof(
+    folder: Path, as_of: dt.date, form: str, strict: bool, mending: bool, yes: bool
+) -> None:  # fmt: skip
     """Read every entry and say what is odd or wrong.
 
     Ends with 1 when there is an error, else with 0.
     """
+    if mending:
+        from traybook.cli.mending import mend
+
+        if not mend(folder, as_of, yes):
+            raise SystemExit(1)
     loaded = load(folder, as_of)
     if form == "json":
         click.echo(as_json(loaded.findings))

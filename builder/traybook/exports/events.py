@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 
-from traybook.exports.text import cell, day, yes
+from traybook.exports.text import day, yes
 from traybook.findings.model import Finding, Weight
+from traybook.ledger.keep import Kept
 from traybook.records.book import Entry
 from traybook.rollup.farm import FarmFigures
+from traybook.text.cells import cell
 
 EVENTS = (
     "on", "n", "verb", "subject_written", "code", "stand", "text", "read_as", "by", "private",
@@ -33,9 +35,6 @@ def event_rows(figures: FarmFigures, findings: Iterable[Finding]) -> Iterator[li
 
 def _row(figures: FarmFigures, entry: Entry, doubts: dict[str, list[tuple[int, int]]]) -> list[str]:
     event, code = entry.event, entry.ref.code
-    echo = figures.kept.echo.get((event.key, code), "")
-    if not entry.used:
-        echo = _WHY.get(event.fault, f"{'waits' if event.waits else 'set aside'}: {event.fault}")
     return [
         day(event.on),
         str(event.n),
@@ -44,7 +43,7 @@ def _row(figures: FarmFigures, entry: Entry, doubts: dict[str, list[tuple[int, i
         cell(code),
         cell(_stand(figures, entry)),
         cell(event.text),
-        cell(echo or ("a doing; in no figure" if event.doing else "a note")),
+        cell(read_as(figures.kept, entry)),
         cell(event.by),
         yes(event.private),
         weight_of(entry, doubts),
@@ -53,10 +52,18 @@ def _row(figures: FarmFigures, entry: Entry, doubts: dict[str, list[tuple[int, i
     ]
 
 
+def read_as(kept: Kept, entry: Entry) -> str:
+    """How a line was read, in words."""
+    event = entry.event
+    if entry.aside:
+        return _WHY.get(event.fault, f"{'waits' if event.waits else 'set aside'}: {event.fault}")
+    return kept.echo.get((event.key, entry.ref.code), "")
+
+
 def weight_of(entry: Entry, doubts: dict[str, list[tuple[int, int]]]) -> str:
     """ok, doubt, pending or error."""
     event = entry.event
-    if not entry.used:
+    if entry.aside:
         return "pending" if event.waits else "error"
     inside = any(
         event.at.start <= a and b <= event.at.end for a, b in doubts.get(event.at.path, ())

@@ -6,12 +6,13 @@ from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import replace
 
-from traybook.exports.text import cell, count, day, days, share, yes
+from traybook.exports.text import count, day, days, share, yes
 from traybook.ledger.model import Check
-from traybook.ledger.running import Running
+from traybook.ledger.running import Running, rests_on
 from traybook.rollup.emergence import Emergence
 from traybook.rollup.farm import FarmFigures
 from traybook.rollup.sowing import SowingFigures
+from traybook.text.cells import cell
 
 SOWINGS = (
     "code", "crop", "variety", "season", "lot", "sown_on", "container", "seeds", "cells", "cells_up",
@@ -44,7 +45,7 @@ CROPS = (
 def sowing_rows(figures: FarmFigures) -> Iterator[list[str]]:
     """Rows of sowings.csv, in the order sown."""
     for s in figures.sowings.values():
-        values = _facts(s) | _came_up(s) | _speed(s.up) | _after(s)
+        values = _facts(s) | _came_up(s) | _speed(s.up) | _treated(s) | _after(s)
         yield [values.get(name, "") for name in SOWINGS]
 
 
@@ -55,23 +56,46 @@ def _facts(s: SowingFigures) -> dict[str, str]:
         "code": cell(w.code), "crop": cell(w.crop), "variety": cell(w.variety), "season": str(w.season),
         "lot": cell(w.lot), "sown_on": day(w.sown_on), "container": cell(w.container.name if w.container else ""),
         "seeds": count(w.seeds), "cells": count(w.cells), "seeds_per_cell": per, "measure": w.measure,
-        "clock": "sown", "place": cell(s.place), "light": cell(s.light), "cover_mm": count(w.cover_mm),
+        "place": cell(s.place), "light": cell(s.light), "cover_mm": count(w.cover_mm),
     }  # fmt: skip
 
 
 def _came_up(s: SowingFigures) -> dict[str, str]:
-    up, tally = s.up, s.up.count
+    up, tally = s.up, rests_on(s.account.main, s.account.cells)
     value = up.share.value if up.share and up.value_known else None
     return {
-        "cells_up": count(up.cells_up), "counted_in": up.counted_in, "checks": str(up.checks),
+        "cells_up": count(up.cells_up), "counted_in": counted_in(s), "checks": str(up.checks),
         "emerged": count(up.emerged), "emerged_at_least": yes(up.at_least),
-        "lost": str(s.account.main.lost), "taken": str(tally.taken if tally else 0),
-        "missing": str(tally.missing if tally else 0), "settled": yes(up.settled),
+        "lost": str(s.account.main.lost), "taken": str(tally.taken),
+        "missing": str(tally.missing), "settled": yes(up.settled),
         "in_germination": yes(up.in_germination), "germination": share(value),
         "germination_low": share(up.share.low if up.share else None),
         "germination_high": share(up.share.high if up.share else None),
         "germination_estimated": yes(up.estimated),
         "cell_stand": share(up.cell_share.value if up.cell_share else None),
+    }  # fmt: skip
+
+
+def counted_in(s: SowingFigures) -> str:
+    """The tally that emerged rests on; plants that were bought in are counted as plants."""
+    return "plants" if s.sowing.measure == "bought in" else s.up.counted_in
+
+
+def _treated(s: SowingFigures) -> dict[str, str]:
+    """What was done to the seed, and from when its days are counted."""
+    a = s.account
+    lengths = [t.days(s.sowing.sown_on if not t.ref.code else None) for t in a.treatments]
+    told = [x for x in lengths if x is not None]
+    clock = (
+        "arrival"
+        if s.sowing.event.verb == "arrived"
+        else "out of cold"
+        if a.out_of_cold
+        else "sown"
+    )
+    return {
+        "treatment": cell(" + ".join(t.kind for t in a.treatments)),
+        "treatment_days": days(sum(told) if told else None), "clock": clock,
     }  # fmt: skip
 
 
@@ -129,8 +153,10 @@ def _joined(same: list[Check], unit: str) -> Check:
 
 
 def _check_row(s: SowingFigures, c: Check) -> list[str]:
+    dated = c.event.one("undated") is None
+    after = (c.on - s.sowing.sown_on).days if dated else None
     return [
-        cell(s.code), cell(c.stand), day(c.on), days((c.on - s.sowing.sown_on).days), count(c.up),
+        cell(s.code), cell(c.stand), day(c.on), days(after), count(c.up),
         count(c.left), count(c.alive), _unit(c), count(c.sample_of), str(c.lost), str(c.seeds_lost),
         str(c.taken), count(_so_far(s.up.count, c)), cell(c.cause), cell(c.by),
         cell(c.event.at.path), str(c.event.at.line),

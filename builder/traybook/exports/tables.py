@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from traybook.exports.events import EVENTS, FINDINGS, event_rows, finding_rows
+from traybook.exports.lots import LOTS, lot_rows
 from traybook.exports.rows import (
     CHECKS,
     CROPS,
@@ -19,9 +20,9 @@ from traybook.exports.rows import (
     potting_rows,
     sowing_rows,
 )
-from traybook.exports.text import table
 from traybook.findings.model import Finding
 from traybook.rollup.farm import FarmFigures
+from traybook.text.cells import table
 
 #: Every table's columns, by file name.
 COLUMNS: dict[str, tuple[str, ...]] = {
@@ -32,6 +33,7 @@ COLUMNS: dict[str, tuple[str, ...]] = {
     "plantings.csv": PLANTINGS,
     "harvests.csv": HARVESTS,
     "crops.csv": CROPS,
+    "lots.csv": LOTS,
     "findings.csv": FINDINGS,
 }
 
@@ -46,6 +48,7 @@ def shared_tables(figures: FarmFigures, findings: Iterable[Finding] = ()) -> dic
         "plantings.csv": planting_rows(figures),
         "harvests.csv": harvest_rows(figures),
         "crops.csv": crop_rows(figures),
+        "lots.csv": lot_rows(figures),
     }
     return {name: table(COLUMNS[name], body) for name, body in rows.items()}
 

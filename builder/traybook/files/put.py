@@ -31,6 +31,14 @@ def put_texts(folder: Path, texts: Mapping[str, str]) -> list[Path]:
     return written
 
 
+def read_given(path: Path) -> bytes:
+    """A file that was named to be read. Raises FolderError when it can't be."""
+    try:
+        return path.read_bytes()
+    except OSError as error:
+        raise FolderError(f"{path} can't be read: {error.strerror}") from error
+
+
 def open_text(path: Path) -> TextIO:
     """A text file of ours or of the farm's settings, to read."""
     return open(path, encoding="utf-8")

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import os
 from dataclasses import dataclass, field
 from pathlib import Path
 
 from traybook.findings.model import Finding
-from traybook.records.dayfile import ENDINGS, LARGEST, SETTINGS, TOO_LARGE
+from traybook.records.dayfile import ENDINGS, LARGEST, SETTINGS, TOO_LARGE, dated_before
 from traybook.text.decode import decode
 from traybook.text.source import Source, Span
 
@@ -26,12 +27,14 @@ class Files:
     crops: Source | None = None
     days: list[Source] = field(default_factory=list)
     findings: list[Finding] = field(default_factory=list)
+    names: list[str] = field(default_factory=list)
 
 
-def read_entries(folder: Path) -> Files:
-    """Read a farm folder's `entries/`.
+def read_entries(folder: Path, since: dt.date | None = None) -> Files:
+    """Read a farm folder's `entries/`, all of it or what is dated on `since` or later.
 
-    Paths of sources are relative to the farm folder. Raises FolderError when there is no entries/
+    Files whose name has no day are read always. Paths of sources are relative to the farm folder;
+    `names` holds those of all day files, read or not. Raises FolderError when there is no entries/
     or it can't be listed.
     """
     entries = folder / "entries"
@@ -45,10 +48,29 @@ def read_entries(folder: Path) -> Files:
         if path.name in SETTINGS and path.parent == entries:
             _settings(path, name, out)
         elif path.suffix.lower() in ENDINGS:
+            out.names.append(name)
+            if since and dated_before(path.name, since):
+                continue
             source = _read(path, name, out)
             if source:
                 out.days.append(source)
     return out
+
+
+def read_settings(folder: Path, kind: str = "farm") -> Source | None:
+    """farm.yaml (or crops.yaml) alone."""
+    for name in (f"{kind}.yaml", f"{kind}.yml"):
+        path = folder / "entries" / name
+        if path.is_file():
+            return _read(path, f"entries/{name}", Files())
+    return None
+
+
+def day_files(folder: Path) -> list[Path]:
+    """The farm's day files, unread, in the order of names."""
+    entries = folder / "entries"
+    found = _walk(entries) if entries.is_dir() else []
+    return [p for p in found if p.suffix.lower() in ENDINGS and p.name not in SETTINGS]
 
 
 def _walk(entries: Path) -> list[Path]:

@@ -47,6 +47,9 @@ WEIGHTS: dict[str, str] = {
     "code-year": "doubt",
     "before-sowing": "error",
     "after-finished": "doubt",
+    "unclear-like": "doubt",
+    "which-day": "error",
+    "nothing-to-correct": "error",
     "written-twice": "doubt",
     # counts
     "more-than-sown": "pending",

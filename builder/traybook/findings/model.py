@@ -31,11 +31,19 @@ class Label:
 
 
 @dataclass(frozen=True, slots=True)
+class Fix:
+    """A safe way to put a finding right: stretches of its file and what they become."""
+
+    changes: tuple[tuple[Span, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Finding:
     """One problem with one cause.
 
     `message` says what is wrong and stands alone; `help` is the only place for advice; `about`
-    holds the codes of the sowings it touches.
+    holds the codes of the sowings it touches; `fix` is there when what to do is beyond question,
+    and `proof --mend` offers it.
     """
 
     name: str
@@ -44,6 +52,7 @@ class Finding:
     help: str = ""
     also: tuple[Label, ...] = ()
     about: tuple[str, ...] = ()
+    fix: Fix | None = None
 
     @property
     def weight(self) -> Weight:

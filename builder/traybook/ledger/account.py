@@ -12,8 +12,20 @@ from traybook.ledger.echo import Echo
 from traybook.ledger.later import Later
 from traybook.ledger.model import Account
 from traybook.ledger.moves import move
-from traybook.ledger.ops import Count, Finish, FirstSeen, Loss, Move, Op, Sample, Take, ops_of
-from traybook.ledger.sowings import Sowing
+from traybook.ledger.ops import (
+    Count,
+    Finish,
+    FirstSeen,
+    Loss,
+    Move,
+    Op,
+    Resow,
+    Sample,
+    Take,
+    ops_of,
+)
+from traybook.ledger.seed import Treatment
+from traybook.ledger.sowings import Sowing, resown_seeds
 from traybook.ledger.sown import GiveUp, WhereSown
 from traybook.ledger.state import State
 from traybook.records.book import Entry
@@ -40,7 +52,14 @@ class Ledger:
     def run(self, entries: Iterable[Entry]) -> None:
         """Go through the sowing's entries in order."""
         self._note_places(self.sowing.sown_on)
-        used = [e.event for e in entries if e.used and e.event.on is not None]
+        own = self.sowing.event
+        used = [
+            e.event
+            for e in entries
+            if e.used
+            and e.event.on is not None
+            and not (e.event.verb == "resown" and e.event.key == own.key)
+        ]
         for day, events in groupby(used, key=lambda e: e.on):
             assert day is not None
             self._day(day, list(events))
@@ -91,6 +110,12 @@ class Ledger:
         later.visit(after)
         later.rows()
         for op in ops:
+            if isinstance(op, Resow):
+                state.resow(day, resown_seeds(op.event, self.sowing))
+                echo.say(
+                    op.event,
+                    "what had come up before counts as this sowing's; later counts are the whole tray's",
+                )
             if isinstance(op, Finish):
                 self._finish(op, state, echo, day)
         for event in events:
@@ -171,7 +196,12 @@ class Ledger:
         if not self.places or self.places[-1][1] != parts:
             self.places.append((day, parts))
 
-    def account(self, entries: tuple[Entry, ...], aside: tuple[Event, ...]) -> Account:
+    def account(
+        self,
+        entries: tuple[Entry, ...],
+        aside: tuple[Event, ...],
+        treatments: tuple[Treatment, ...],
+    ) -> Account:
         """The result, frozen."""
         s = self.state
         return Account(
@@ -196,6 +226,9 @@ class Ledger:
             echo={k: tuple(v) for k, v in self.echo.items()},
             aside=aside,
             events=tuple(e.event for e in entries),
+            treatments=treatments,
+            resown=s.resown,
+            row_plants=tuple(s.row_plants),
         )
 
 

@@ -6,10 +6,10 @@ import datetime as dt
 from dataclasses import dataclass
 
 from traybook.findings.model import Finding
+from traybook.ledger.bunches import BunchSizes
 from traybook.records.book import Entry, Ref
 from traybook.records.event import Event
 from traybook.records.settings import Farm
-from traybook.text.names import fold
 from traybook.text.source import Span
 
 
@@ -33,7 +33,9 @@ class Harvest:
     assumed: bool
 
 
-def harvest_of(entry: Entry, farm: Farm, findings: list[Finding]) -> tuple[Harvest, str]:
+def harvest_of(
+    entry: Entry, farm: Farm, sizes: BunchSizes, findings: list[Finding]
+) -> tuple[Harvest, str]:
     """A used harvest entry, and how it was read in words."""
     event = entry.event
     assert event.on is not None
@@ -43,7 +45,7 @@ def harvest_of(entry: Entry, farm: Farm, findings: list[Finding]) -> tuple[Harve
         bunches = (bunches or 0) + (_sum(event, "stems") or 0)
     _ask_unit(event, farm, findings)
     said = next((s.of for s in event.all("bunches") if s.of), None)
-    size, assumed = _size(said.whole if said else None, entry.ref.crop, farm)
+    size, assumed = (said.whole, False) if said else (sizes.on(entry.ref.crop, event.on), True)
     over = _sum(event, "over")
     stems = _total(loose, over, bunches, size)
     of_which, extra = _sum(event, "rejected_of"), _sum(event, "rejected")
@@ -83,13 +85,6 @@ def _ask_unit(event: Event, farm: Farm, findings: list[Finding]) -> None:
 def _bare_at(event: Event) -> Span:
     """The words of the number without a unit."""
     return next((s.at for s in event.all("stems") if s.text == "bare" and s.at), event.subject_at)
-
-
-def _size(said: int | None, crop: str, farm: Farm) -> tuple[int | None, bool]:
-    if said:
-        return said, False
-    facts = farm.crops.get(fold(crop))
-    return (facts.bunch if facts and facts.bunch else farm.bunch), True
 
 
 def _total(

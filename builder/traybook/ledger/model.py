@@ -6,6 +6,7 @@ import datetime as dt
 from dataclasses import dataclass
 
 from traybook.ledger.running import Running, rests_on
+from traybook.ledger.seed import COLD, Treatment
 from traybook.ledger.sowings import Sowing
 from traybook.records.event import Event
 
@@ -91,6 +92,8 @@ class Account:
 
     `main` is the count of single plants (seedlings, sprouted seeds); `cells` that of cells with at
     least one, None where it isn't kept apart. `echo` holds, by an event's key, how it was read;
+    `treatments` what was done to it and its seed, `resown` the counts as they were when its empty
+    cells were sown again, and the day; `row_plants` about how many stood in a direct sowing's rows.
     `aside` the events about it that are set aside or wait. `finished_on` closes it all,
     `sown_closed_on` only where it was sown.
     """
@@ -116,6 +119,26 @@ class Account:
     echo: dict[tuple[str, int], tuple[str, ...]]
     aside: tuple[Event, ...]
     events: tuple[Event, ...]
+    treatments: tuple[Treatment, ...] = ()
+    resown: tuple[dt.date, Running, Running | None] | None = None
+    row_plants: tuple[tuple[dt.date, float], ...] = ()
+
+    @property
+    def began(self) -> dt.date:
+        """The day from which speed is counted: out of the cold, where the sowing itself was in it and
+        nothing was up before; else the day it was sown or came."""
+        cold = self.out_of_cold
+        return cold or self.sowing.sown_on
+
+    @property
+    def out_of_cold(self) -> dt.date | None:
+        """The day the sowing came out of its cold, if that was before anything was up."""
+        outs = [t.out for t in self.treatments
+                if t.ref.code and t.kind in COLD and t.out and t.out > self.sowing.sown_on]  # fmt: skip
+        seen = [p.day for t in (self.main, self.cells) if t for p in t.points if p.emerged > 0]
+        seen += [c.on for c in self.checks if c.bounds == "some" and c.alive is None]
+        last = max(outs, default=None)
+        return last if last and all(last < d for d in seen) else None
 
     @property
     def code(self) -> str:

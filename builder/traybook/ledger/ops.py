@@ -18,6 +18,8 @@ TAKINGS = {
     "gave": "given",
     "spare": "spare",
 }
+#: Verbs of treatments: what had sprouted or gone bad in the tray by the end of one.
+TREATED = ("chilled", "soaked", "nicked", "warmed", "frozen")
 #: Takings whose plants are good plants.
 GOOD = ("planted", "sold", "given", "spare")
 INTO_POTS = ("pricked out", "potted on", "moved on")
@@ -47,7 +49,8 @@ class Loss:
 
 @dataclass(frozen=True, slots=True)
 class Count:
-    """A count of what stands: `up`, `left` or `alive`; `bare` when it was only a number."""
+    """A count of what stands: `up`, `left` or `alive`; `bare` when it was only a number; `total`
+    when it is of all that ever came up, on a day that nobody kept."""
 
     event: Event
     kind: str
@@ -56,6 +59,7 @@ class Count:
     unit: str = ""
     where: str = ""
     bare: bool = False
+    total: bool = False
     at: Span | None = None
 
 
@@ -105,7 +109,14 @@ class Finish:
     where: str
 
 
-Op = Loss | Count | Sample | Take | Move | FirstSeen | Finish
+@dataclass(frozen=True, slots=True)
+class Resow:
+    """Empty cells were sown again: what comes up from now on can't be told apart."""
+
+    event: Event
+
+
+Op = Loss | Count | Sample | Take | Move | FirstSeen | Finish | Resow
 
 
 def words_of(op: Loss | Count | Sample | Take) -> Span:
@@ -118,6 +129,16 @@ def ops_of(event: Event) -> list[Op]:
     """An event's clauses as operations, in the order written."""
     if event.verb == "checked":
         return _one_place([op for s in event.said for op in _checked(event, s)])
+    if event.verb == "resown":
+        return [Resow(event)]
+    if event.verb == "arrived":
+        return [
+            Loss(event, s.n, "plants", "", s.cause or "on the way")
+            for s in event.all("lost")
+            if s.n
+        ]
+    if event.verb in TREATED:
+        return _treated(event)
     if event.verb == "moved":
         return [Move(event, s.n, s.where, s.into) for s in event.all("moved")]
     if event.verb == "finished":
@@ -151,14 +172,20 @@ def _checked(event: Event, s: Said) -> list[Op]:
     if s.field == "lost" and s.n:
         return [Loss(event, s.n, s.unit, s.where, s.cause, s.at)]
     if s.field in ("up", "left", "alive") and s.n:
-        return [Count(event, s.field, s.n, s.of, s.unit, s.where, s.text == "bare", s.at)]
-    if s.field in ("density", "in_length", "sample"):
+        total = s.field == "up" and event.one("undated") is not None
+        return [Count(event, s.field, s.n, s.of, s.unit, s.where, s.text == "bare", total, s.at)]
+    if s.field in ("density", "in_length", "row_alive", "sample"):
         return [Sample(event, s)]
     if s.field == "first_seen":
         return [FirstSeen(event)]
     if s.field == "taken":
         return [Take(event, "moved on", s.n, "", s.into, at=s.at)]
     return []
+
+
+def _treated(event: Event) -> list[Op]:
+    out: list[Op] = [Loss(event, s.n, "bad", "", "mould") for s in event.all("bad") if s.n]
+    return out + [Count(event, "up", s.n, None, s.unit) for s in event.all("sprouted") if s.n]
 
 
 def _extras(event: Event, source: str) -> list[Op]:
@@ -184,9 +211,14 @@ def _taken(event: Event) -> list[Op]:
     if event.verb == "thinned":
         per = event.one("to_per_cell")
         out: list[Op] = [Take(event, kind, s.n, source, at=s.at) for s in event.all("out") if s.n]
+        out += [Sample(event, s) for s in event.all("to_density", "spacing")]
         return (
             out
-            + ([Take(event, kind, None, source, "", per, per.at)] if per and not out else [])
+            + (
+                [Take(event, kind, None, source, "", per, per.at)]
+                if per and not event.all("out")
+                else []
+            )
             + extras
         )
     main = [s for s in event.said if s.field in ("into", "out")]

@@ -22,12 +22,14 @@ class Part:
 @dataclass(frozen=True, slots=True)
 class Point:
     """The count after one visit: `census` for a full count, else evidence from takings or losses;
-    `rose` when more stood than was left at the visit before, missing ones that came back too."""
+    `rose` when more stood than was left at the visit before, missing ones that came back too;
+    `dated` is False where what it counts may have come up on any day before."""
 
     day: dt.date
     emerged: int
     rose: bool
     census: bool
+    dated: bool = True
 
 
 @dataclass(slots=True)
@@ -172,9 +174,10 @@ class Running:
         whole = Part(place, 1.0, self.standing, self.missing)
         self.parts = [whole]
 
-    def mark(self, day: dt.date, before: int, census: bool, rose: bool) -> None:
+    def mark(self, day: dt.date, before: int, census: bool, rose: bool, dated: bool = True) -> None:
         """Note the count after a day's visit."""
-        self.points.append(Point(day, self.emerged, rose or self.emerged > before, census))
+        rose = rose or self.emerged > before
+        self.points.append(Point(day, self.emerged, rose, census, dated))
         self.counted_on = day if census else self.counted_on
         self.rose_on = day if self.emerged > before else self.rose_on
 

@@ -12,6 +12,7 @@ from traybook.records.event import Event
 from traybook.records.settings import Farm
 from traybook.text.names import fold
 
+_CORMS = re.compile(r"corms?|tubers?|bulbs?|crowns?|roots?", re.IGNORECASE)
 MEASURES = ("up", "sprouted", "stand", "bought in", "corm")
 
 
@@ -45,6 +46,7 @@ class Sowing:
     length_mm: float | None = None
     was: str = ""
     unwritten: bool = False
+    shares: str = ""
 
     @property
     def event(self) -> Event:
@@ -84,6 +86,8 @@ def sowing_of(entry: Entry, book: Book) -> Sowing:
     held = _container(event, farm)
     cells = _cells(event, held)
     low, high = _per_cell(event)
+    if event.verb == "arrived":
+        cells = low = high = None
     seeds, about = _seeds(event, farm, ref.crop, cells, low, high)
     if seeds is not None and cells and low is None and not about:
         low, high, cells = _per_cell_from(seeds, cells)
@@ -100,7 +104,7 @@ def sowing_of(entry: Entry, book: Book) -> Sowing:
         if said
         else season_of(event.on, bool(crop and crop.late_for_next_year), farm.south),
         entry=entry,
-        measure=_measure(held),
+        measure=_measure(event, held),
         container=held,
         seeds=seeds,
         about=about,
@@ -115,7 +119,20 @@ def sowing_of(entry: Entry, book: Book) -> Sowing:
         length_mm=lengths[0] if lengths else None,
         was=_text(event, "was"),
         unwritten=ref.code in book.unwritten,
+        shares=ref.other if event.verb == "resown" else "",
     )
+
+
+def resown_seeds(event: Event, parent: Sowing) -> int | None:
+    """Seeds put into a sowing's empty cells: said, else so many a cell as the tray has."""
+    said = event.one("seeds")
+    if said and said.n and said.n.value is not None:
+        return round(said.n.value)
+    cells, (low, high) = event.one("cells"), _per_cell(event)
+    if not cells or not cells.n or cells.n.whole is None:
+        return None
+    low, high = (low, high) if low is not None else (parent.low or 1, parent.high or 1)
+    return _half_up(cells.n.whole * (low + (high or low)) / 2)
 
 
 def _text(event: Event, name: str) -> str:
@@ -155,7 +172,7 @@ def _seeds(
     event: Event, farm: Farm, crop: str, cells: int | None, low: int | None, high: int | None
 ) -> tuple[int | None, bool]:
     """Seeds as sown: said, else cells by seeds a cell (the middle of a range), else by weight."""
-    said = event.one("seeds")
+    said = event.one("seeds") or event.one("plants")
     if said and said.n and said.n.value is not None:
         return round(said.n.value), said.n.about
     held = event.one("container")
@@ -184,8 +201,11 @@ def _per_cell_from(seeds: int, cells: int) -> tuple[int | None, int | None, int 
     return seeds // cells, seeds // cells + 1, cells
 
 
-def _measure(held: Container | None) -> str:
+def _measure(event: Event, held: Container | None) -> str:
     kind = held.kind if held else ""
+    if event.verb == "arrived":
+        came = event.one("plants")
+        return "corm" if came and _CORMS.match(came.unit) else "bought in"
     if kind == "paper":
         return "sprouted"
     if kind == "bed":

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 
 from traybook.findings.model import Finding
+from traybook.ledger import rows
 from traybook.ledger.asks import more_than_of, out_of_more, over_sown
 from traybook.ledger.echo import Echo, many
 from traybook.ledger.later import GiveUp, place, share_of
@@ -32,6 +33,7 @@ class WhereSown:
         self.before = {id(t): (t.emerged, t.standing) for t in (state.main, state.cells) if t}
         self.counted: set[int] = set()
         self.rose: set[int] = set()
+        self.undated: set[int] = set()
         self.taken = 0
         self.culprit: Span | None = None
 
@@ -203,13 +205,17 @@ class WhereSown:
     def _sample(self, op: Sample) -> None:
         self._touch(op.event)
         s = op.said
+        row = rows.about(self.state, s, self.day)
+        if row:
+            self.echo.say(op.event, row)
+        if s.field in ("to_density", "spacing", "row_alive"):
+            return
         n = s.n.whole if s.n else None
         of = s.of.whole if s.of and s.field == "sample" else None
-        if n is None:
-            return
-        if of is not None:
+        if n is not None and of is not None:
             self._fits(op, n, of)
-        self._sample_row(op.event, n, of, s.unit or "seedlings")
+        if n is not None:
+            self._sample_row(op.event, n, of, s.unit or "seedlings")
 
     def _fits(self, op: Count | Sample, n: int | None, of: int) -> None:
         if n is not None and n > of:
@@ -227,6 +233,9 @@ class WhereSown:
         i = self.state.part(op.where) if op.where and len(tally.parts) > 1 else None
         before, stood, missing = tally.emerged, tally.standing, tally.missing
         stand = "sown"
+        if op.total:
+            n = max(0, stood + n - before)  # what still stands of all that came up
+            self.undated.add(id(tally))
         if i is not None and i < len(tally.parts):
             change = tally.count(tally.parts[i], n)
             stand = tally.parts[i].place or "sown"
@@ -258,7 +267,9 @@ class WhereSown:
             words += f": {came} came up" + (
                 f", {tally.emerged} in all" if tally.emerged != came else ""
             )
-        self.echo.say(op.event, words)
+        self.echo.say(
+            op.event, words + ("; no day is known, so it says nothing of speed" if op.total else "")
+        )
 
     def _fall(self, op: Count, by: int, tally: Running) -> None:
         if tally is self.state.cells:
@@ -375,7 +386,8 @@ class WhereSown:
                 before = self.before[id(tally)][0]
                 census = id(tally) in self.counted
                 if census or tally.emerged != before:
-                    tally.mark(self.day, before, census, id(tally) in self.rose)
+                    rose, dated = id(tally) in self.rose, id(tally) not in self.undated
+                    tally.mark(self.day, before, census, rose, dated)
         over = state.over
         if over:
             at = self.culprit or self.events[0].at

@@ -37,6 +37,9 @@ class State:
     seeds_lost_to: list[tuple[int, str]] = field(default_factory=list)
     closed: dt.date | None = None
     finished: dt.date | None = None
+    resown: tuple[dt.date, Running, Running | None] | None = None
+    per_mm: float | None = None
+    row_plants: list[tuple[dt.date, float]] = field(default_factory=list)
 
     @staticmethod
     def of(sowing: Sowing) -> State:
@@ -50,6 +53,10 @@ class State:
                 Running("seedlings", limit, parts=[place]),
                 Running("cells", sowing.cells, parts=[replace(place)]),
             )
+        if sowing.measure == "bought in":
+            n = sowing.seeds or 0
+            place.standing = n
+            return State(sowing, Running("plants", sowing.limit, emerged=n, parts=[place]), None)
         unit = {"sprouted": "sprouted seeds", "corm": "plants", "stand": "plants"}.get(
             sowing.measure, "seedlings"
         )
@@ -68,7 +75,30 @@ class State:
             pottings=list(self.pottings),
             plantings=list(self.plantings),
             seeds_lost_to=list(self.seeds_lost_to),
+            row_plants=list(self.row_plants),
         )
+
+    def resow(self, day: dt.date, seeds: int | None) -> None:
+        """Note what had come up before `seeds` more were put into empty cells; the first time is
+        what counts."""
+        if self.resown is None:
+            self.resown = (day, self.main.copy(), self.cells.copy() if self.cells else None)
+        limit = self.main.limit
+        self.main.limit = limit + seeds if limit is not None and seeds is not None else None
+
+    @property
+    def row_mm(self) -> float | None:
+        """Length of all rows of a direct sowing together."""
+        w = self.sowing
+        return w.length_mm * (w.rows or 1) if w.length_mm else None
+
+    def row(self, day: dt.date, per_mm: float, share: float = 1.0) -> int | None:
+        """So many plants a millimetre in a share of the row: about how many stand in all of it."""
+        self.per_mm = per_mm
+        if self.row_mm is None:
+            return None
+        self.row_plants.append((day, per_mm * self.row_mm * share))
+        return round(self.row_plants[-1][1])
 
     @property
     def first(self) -> Running:

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-import datetime as dt
 import re
-from collections import defaultdict
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 
 from traybook.findings.model import Finding, Label, offer
-from traybook.ledger.naming import CODE, Codes, Crops, tidy
+from traybook.ledger.codes import Codes
+from traybook.ledger.corrections import settle
+from traybook.ledger.living import Living, One
+from traybook.ledger.lots import LotName, named_lots
+from traybook.ledger.naming import CODE, Crops, tidy
 from traybook.records.book import Book, Entry, Ref
 from traybook.records.containers import bare, container
 from traybook.records.event import Event
@@ -17,25 +19,8 @@ from traybook.text.names import fold, near
 from traybook.text.source import Span
 
 _VERB = {v.name: v for v in VERBS}
-
-
-@dataclass(slots=True)
-class _Living:
-    """What resolving needs to know of a sowing."""
-
-    code: str
-    crop: str
-    variety: str
-    on: dt.date
-    entry: Entry
-    by: str = ""
-    finished: dt.date | None = None
-    beds: set[str] = field(default_factory=set)
-    planted: dt.date | None = None
-
-    def alive(self, day: dt.date) -> bool:
-        """Living by dates alone."""
-        return self.on <= day and not (self.finished and self.finished < day)
+# Days after its sowing in which a treatment of a crop can mean the sown tray rather than seed.
+_JUST_SOWN = 14
 
 
 class _Resolver:
@@ -43,29 +28,38 @@ class _Resolver:
         self.book = book
         self.findings: list[Finding] = []
         self.crops = Crops(book)
-        self.codes = Codes(book, self.crops, self.findings)
-        self.living: dict[str, _Living] = {}
-        self.by_crop: dict[str, list[_Living]] = defaultdict(list)
-        self.by_variety: dict[str, list[_Living]] = defaultdict(list)
+        self.lots = named_lots(book)
+        self.codes = Codes(book, self.crops, self.lots, self.findings)
+        self.living = Living(book, self.codes)
         self.ghosts = self.codes.set_aside
-        for entry in self.codes.sown:
-            self._add(entry)
-
-    def _add(self, entry: Entry) -> None:
-        event, ref = entry.event, entry.ref
-        assert event.on is not None
-        one = _Living(ref.code, ref.crop, ref.variety, event.on, entry, event.by)
-        held = event.one("container")
-        place = container(held.into, self.book.farm.bed_names()) if held else None
-        if (place and place.kind in ("bed", "corms", "tubers")) or event.one("rows"):
-            one.planted = event.on
-            one.beds |= {fold(place.name)} if place and place.kind == "bed" else set()
-        self.living[fold(ref.code)] = one
-        self.by_crop[fold(ref.crop)].append(one)
-        if ref.variety:
-            self.by_variety[fold(ref.variety)].append(one)
+        self.treated: dict[str, str] = {}
 
     # -- one event
+
+    def entries(self, event: Event) -> list[Entry]:
+        """The event with what it is about, and the sowing that it makes besides."""
+        entry = self.entry(event)
+        self.living.follow(entry)
+        if event.verb == "renamed" and entry.used:
+            return [Entry(event, self._renamed(event, entry.ref))]
+        if event.verb != "resown" or not entry.used:
+            return [entry]
+        parent = self.living.of(entry.ref.code)
+        assert parent is not None
+        secret = event.private or parent.entry.event.private
+        ref = replace(self.codes.child(entry.ref, event), other=entry.ref.code)
+        child = Entry(replace(event, private=secret), ref)
+        self.living.add(child)
+        return [entry, child]
+
+    def _renamed(self, event: Event, ref: Ref) -> Ref:
+        """The sowing under its real name: a variety, or a crop and variety."""
+        said = event.one("name")
+        words = said.text.strip("'\"") if said else event.note
+        crop, rest = self.crops.split(words)
+        ref = replace(ref, crop=crop or ref.crop, variety=rest if crop else words)
+        self.living.rename(ref)
+        return ref
 
     def entry(self, event: Event) -> Entry:
         """The event with what it is about; what can't be told is set aside."""
@@ -76,43 +70,61 @@ class _Resolver:
             return Entry(event, self._known(event))
         if verb.of == "any":
             return Entry(event, self._loose(event))
-        if not event.subject and not (verb.of == "new sowing" and event.one("crop")):
+        if verb.of in ("farm", "place"):
+            return self._farm(event)
+        new = verb.of == "new sowing" and event.one("crop")
+        if not event.subject and not new and not event.one("lot"):
             return self._fault(event, "no-subject", f"`{event.verb}` needs to know which sowing",
                                "write its code or its crop before the colon")  # fmt: skip
-        entry = self._cut(event) if verb.of == "cut" else self._sowing(event)
-        self._follow(entry)
-        return entry
-
-    def _follow(self, entry: Entry) -> None:
-        """What a resolved line changes for those after it."""
-        one = self.living.get(fold(entry.ref.code)) if entry.ref.code else None
-        event = entry.event
-        if one is None or not entry.used or event.on is None:
-            return
-        if event.verb == "finished" and not event.one("where"):
-            one.finished = min(one.finished, event.on) if one.finished else event.on
-        elif event.verb == "planted out":
-            one.planted = min(one.planted, event.on) if one.planted else event.on
-            one.beds |= {fold(s.into) for s in event.all("planted") if s.into}
+        if verb.of == "new sowing":
+            return Entry(self.codes.whole_of(event), self.codes.ref(event))
+        if verb.of == "lot":
+            return self._lot(event)
+        if verb.of == "lot or sowing":
+            return self._treated(event)
+        if verb.of == "correction":
+            return self._correction(event)
+        return self._cut(event) if verb.of == "cut" else self._sowing(event)
 
     def _known(self, event: Event) -> Ref:
         """What a line that is set aside would be about, as far as its code says."""
-        one = self.living.get(fold(tidy(event.subject)))
-        return Ref("sowing", one.code, one.crop, one.variety) if one else Ref()
+        one = self.living.of(tidy(event.subject))
+        return one.ref if one else Ref()
 
     def _loose(self, event: Event) -> Ref:
         """Notes and lessons may be about anything, or nothing."""
-        one = self._by_code(event)
+        one = self.living.by_code(event)
         if one:
-            return Ref("sowing", one.code, one.crop, one.variety)
+            return one.ref
+        if fold(event.subject) in self.lots:
+            return self._lot_ref(event.subject)
         crop, rest = self.crops.split(event.subject)
         if not crop:
-            held = container(event.subject, self.book.farm.bed_names())
-            return Ref("bed", bed=held.name) if held and held.kind == "bed" else Ref()
-        fits = self._fits(crop, rest, event)
+            return self._spot(event.subject)
+        assert event.on is not None or event.fault
+        fits = self.living.fits(crop, rest, event.on or self.book.as_of)
         if rest and len(fits) == 1:
-            return Ref("sowing", fits[0].code, fits[0].crop, fits[0].variety)
+            return fits[0].ref
         return Ref("crop", crop=crop, variety=rest)
+
+    def _spot(self, words: str) -> Ref:
+        held = container(words, self.book.farm.bed_names())
+        if held and held.kind == "bed":
+            return Ref("bed", bed=held.name)
+        known = next((p for p in self.book.farm.places if fold(p) == fold(bare(words))), "")
+        return Ref("place", place=known) if known else Ref()
+
+    def _farm(self, event: Event) -> Entry:
+        """The weather, a place's temperature, the bunch size of the farm or a crop."""
+        if not event.subject or event.verb == "weather":
+            return Entry(event)
+        if event.verb == "temperature":
+            ref = self._spot(event.subject)
+            return Entry(
+                event, ref if ref.kind != "none" else Ref("place", place=bare(event.subject))
+            )
+        crop, rest = self.crops.split(event.subject)
+        return Entry(event, Ref("crop", crop=crop, variety=rest)) if crop else self._unknown(event)
 
     def _doing(self, event: Event) -> Entry:
         """An unknown verb with a known subject is a doing; without one it is asked about."""
@@ -124,7 +136,7 @@ class _Resolver:
                 return Entry(replace(event, subject=tail), ref)
         line = event.at.text.split("\n")[0].rstrip()
         whole = line.split(":")[0].strip()
-        if self._subject_only(whole):
+        if bool(CODE.fullmatch(whole)) or bool(self.crops.split(whole)[0]):
             at = Span(event.at.source, event.at.start, event.at.start + len(whole))
             verb = "harvested" if re.search(r"stems?|bunch|\db\b", line) else "checked"
             return self._fault(replace(event, subject_at=at), "unknown-verb", "this line doesn't say what was done",
@@ -144,51 +156,44 @@ class _Resolver:
                    "write `noted:` before it, or name a sowing, crop, bed or place")  # fmt: skip
         return Entry(event)
 
-    def _subject_only(self, words: str) -> bool:
-        return bool(CODE.fullmatch(words)) or bool(self.crops.split(words)[0])
-
-    # -- by code
-
-    def _by_code(self, event: Event) -> _Living | None:
-        """The sowing of a code; one signed by the later of two with that code is the later's."""
-        code = fold(tidy(event.subject))
-        signed = self.living.get(fold(f"{tidy(event.subject)}-{event.by}")) if event.by else None
-        if signed and signed.by == event.by and fold(signed.code) in self.codes.renamed:
-            return signed
-        return self.living.get(code) or self.living.get(fold(self.codes.was.get(code, "")))
+    # -- sowings
 
     def _sowing(self, event: Event) -> Entry:
-        if event.verb == "sown":
-            ref = self.codes.ref(event)
-            return Entry(event, ref)
-        one = self._by_code(event)
+        one = self.living.by_code(event)
         if one:
             return self._by_day(event, one)
-        if fold(tidy(event.subject)) in self.ghosts:
-            return Entry(
-                replace(event, fault="hangs", waits=True),
-                Ref("sowing", self.ghosts[fold(tidy(event.subject))]),
-            )
+        hanging = self._hangs(event)
+        if hanging:
+            return hanging
         crop, rest = self.crops.split(event.subject)
         if not crop:
-            varieties = self.by_variety.get(fold(event.subject), [])
+            varieties = self.living.by_variety.get(fold(event.subject), [])
             if not varieties:
+                if fold(event.subject) in self.lots and event.verb == "finished":
+                    return Entry(event, self._lot_ref(event.subject))
                 return self._unknown(event)
             crop, rest = varieties[0].crop, event.subject
-        return self._one_of(event, self._fits(crop, rest, event), crop)
+        assert event.on is not None
+        return self._one_of(event, self.living.fits(crop, rest, event.on), crop)
 
-    def _by_day(self, event: Event, one: _Living) -> Entry:
-        ref = Ref("sowing", one.code, one.crop, one.variety)
+    def _hangs(self, event: Event) -> Entry | None:
+        """A line about a sowing whose own line is set aside waits with it, and isn't told again."""
+        code = self.ghosts.get(fold(tidy(event.subject)))
+        if code is None:
+            return None
+        return Entry(replace(event, fault="hangs", waits=True), Ref("sowing", code))
+
+    def _by_day(self, event: Event, one: One) -> Entry:
         assert event.on is not None
         if event.on < one.on:
             self._find("before-sowing", event, f"this is dated {event.on}, but `{one.code}` was sown on {one.on}",
                        "check the day of either line", (Label(one.entry.event.at, "sown here"),), one.code)  # fmt: skip
-            return Entry(replace(event, fault="before-sowing"), ref)
-        return Entry(event, ref)
+            return Entry(replace(event, fault="before-sowing"), one.ref)
+        return Entry(event, one.ref)
 
     def _unknown(self, event: Event) -> Entry:
         day = event.on or self.book.as_of
-        codes = [x.code for x in self.living.values() if abs(x.on.year - day.year) < 2]
+        codes = [x.code for x in self.living.all.values() if abs(x.on.year - day.year) < 2]
         if CODE.fullmatch(event.subject) or re.search(r"-\d", event.subject):
             return self._fault(event, "unknown-code", f"no sowing has the code `{event.subject}`",
                                offer(near(event.subject, codes)) or "check the code on the tray's tag")  # fmt: skip
@@ -199,81 +204,121 @@ class _Resolver:
         return self._fault(event, "unknown-subject", f"`{event.subject}` is no sowing or crop that is known here",
                            offer(near(event.subject, names)) or "write the code that stands on its `sown` line")  # fmt: skip
 
-    # -- by what fits
-
-    def _fits(self, crop: str, rest: str, event: Event) -> list[_Living]:
-        """Living sowings of a crop that day, narrowed by a number or a variety."""
-        day = event.on or self.book.as_of
-        living = [x for x in self.by_crop.get(fold(crop), []) if x.alive(day)]
-        rest = fold(rest)
-        if not rest:
-            return living
-        if re.fullmatch(r"(?:no |nr |number |#)?\d+", rest):
-            n = re.sub(r"\D", "", rest)
-            return [x for x in living if re.search(rf"-0*{n}(?:-\w+)?$", x.code)]
-        return [x for x in living if fold(x.variety) == rest] or [
-            x
-            for x in living
-            if x.variety and (rest in fold(x.variety).split() or fold(x.variety).startswith(rest))
-        ]
-
-    def _one_of(self, event: Event, fits: list[_Living], crop: str) -> Entry:
+    def _one_of(self, event: Event, fits: list[One], crop: str) -> Entry:
         if len(fits) == 1:
-            return Entry(event, Ref("sowing", fits[0].code, fits[0].crop, fits[0].variety))
+            return Entry(event, fits[0].ref)
         if fits:
             latest = max(fits, key=lambda x: (x.on, x.entry.event.at.order()))
             also = (Label(latest.entry.event.at, "the latest that fits"),)
             self._find("which-sowing", event, f"`{event.subject}` fits {len(fits)} sowings that were living on {event.on}",
                        offer(x.code for x in fits[:6]) + " write the code", also)  # fmt: skip
             return Entry(replace(event, fault="which-sowing", waits=True), Ref("crop", crop=crop))
-        others = [x.code for x in self.by_crop.get(fold(crop), [])][-4:]
+        others = [x.code for x in self.living.by_crop.get(fold(crop), [])][-4:]
         self._find("no-sowing-fits", event, f"no sowing that fits `{event.subject}` was living on {event.on}",
                    offer(others) or "write its `sown` line first")  # fmt: skip
         return Entry(replace(event, fault="no-sowing-fits", waits=True), Ref("crop", crop=crop))
+
+    # -- corrections
+
+    def _correction(self, event: Event) -> Entry:
+        """Resolved as on the day that it is about."""
+        on = event.on
+        assert on is not None
+        stems = event.all("stems", "bunches")
+        find = self._cut if event.verb == "corrected" and stems else self._sowing
+        got = find(replace(event, on=event.day or on))
+        ref = got.ref
+        said = event.one("with")
+        if event.verb == "swapped" and said and got.used:
+            second = self._sowing(replace(event, subject=said.text, on=event.day or on))
+            if second.aside:
+                got = second
+            ref = replace(ref, other=second.ref.code)
+        return Entry(replace(got.event, on=on, subject=event.subject), ref)
+
+    # -- seed
+
+    def _lot_ref(self, lot: str, crop: str = "", variety: str = "") -> Ref:
+        known = self.lots.get(fold(lot), LotName(lot))
+        found, rest = self.crops.split(known.words)
+        variety = variety or known.variety or rest
+        return Ref("lot", crop=crop or found or known.words, variety=variety, lot=known.name)
+
+    def _lot(self, event: Event) -> Entry:
+        """Seed: by its lot, else by crop and variety."""
+        said = event.one("lot")
+        crop, rest = self.crops.split(event.subject)
+        if said:
+            return Entry(event, self._lot_ref(said.text, crop, rest))
+        if fold(event.subject) in self.lots:
+            return Entry(event, self._lot_ref(event.subject))
+        if not crop:
+            return self._unknown(event)
+        mine = [
+            x
+            for x in self.lots.values()
+            if fold(self.crops.split(x.words)[0] or x.words) == fold(crop)
+        ]
+        if event.verb in ("tested", "have") and len(mine) == 1 and not rest:
+            return Entry(event, self._lot_ref(mine[0].name))
+        return Entry(event, Ref("crop", crop=crop, variety=rest))
+
+    def _treated(self, event: Event) -> Entry:
+        """Cold, soaking and the like: of a sowing by its code, of a lot, or of a crop's seed."""
+        one = self.living.by_code(event)
+        entry = self._hangs(event) or self._treated_thing(event, one)
+        key = entry.ref.code or fold(entry.ref.lot or entry.ref.crop)
+        if entry.used and event.one("out"):
+            self.treated.pop(key, None)
+        elif entry.used:
+            self.treated[key] = event.verb
+        return entry
+
+    def _treated_thing(self, event: Event, one: One | None) -> Entry:
+        if one:
+            return self._by_day(event, one)
+        if fold(event.subject) in self.lots:
+            return Entry(event, self._lot_ref(event.subject))
+        crop, rest = self.crops.split(event.subject)
+        if not crop:
+            return self._unknown(event)
+        assert event.on is not None
+        sowings = self.living.fits(crop, rest, event.on)
+        if event.one("out") or not event.said:
+            fits = [x for x in sowings if self.treated.get(x.code) == event.verb]
+        else:
+            fits = [x for x in sowings if (event.on - x.on).days <= _JUST_SOWN]
+        if fits:
+            return self._one_of(event, fits, crop)
+        return Entry(event, Ref("crop", crop=crop, variety=rest))
 
     # -- harvests
 
     def _cut(self, event: Event) -> Entry:
         """A harvest goes to a sowing by its code, or when just one planted sowing can be meant."""
-        one = self._by_code(event)
+        one = self.living.by_code(event)
         if one:
             return self._by_day(event, one)
-        if fold(tidy(event.subject)) in self.ghosts:
-            return Entry(
-                replace(event, fault="hangs", waits=True),
-                Ref("sowing", self.ghosts[fold(tidy(event.subject))]),
-            )
-        said = event.one("bed")
+        hanging = self._hangs(event)
+        if hanging:
+            return hanging
+        said, on = event.one("bed"), event.on
+        assert on is not None
         bed = said.where if said else ""
         if fold(event.subject) in ("mix", "mixed", "mixed bunches", "bouquets"):
             return Entry(event, Ref("mix", bed=bed))
         held = container(event.subject, self.book.farm.bed_names())
         crop, rest = self.crops.split(event.subject)
         if not crop and held and held.kind == "bed":
-            fits = [x for x in self.living.values() if self._stands(x, event, held.name)]
-            return Entry(event, self._cut_ref(fits, Ref("bed", bed=held.name)))
+            fits = [x for x in self.living.all.values() if x.stands(on, held.name)]
+            return Entry(event, _cut_ref(fits, Ref("bed", bed=held.name)))
         if not crop:
             return self._unknown(event)
-        fits = [x for x in self._fits(crop, rest, event) if self._stands(x, event, bed)]
+        fits = [x for x in self.living.fits(crop, rest, on) if x.stands(on, bed)]
         number = bool(re.fullmatch(r"\D*\d+", rest))
         return Entry(
-            event,
-            self._cut_ref(fits, Ref("crop", crop=crop, variety="" if number else rest, bed=bed)),
+            event, _cut_ref(fits, Ref("crop", crop=crop, variety="" if number else rest, bed=bed))
         )
-
-    def _stands(self, one: _Living, event: Event, bed: str) -> bool:
-        assert event.on is not None
-        planted = one.planted is not None and one.planted <= event.on
-        return (
-            planted
-            and one.alive(event.on)
-            and (not bed or fold(bare(bed)) in {fold(bare(b)) for b in one.beds})
-        )
-
-    def _cut_ref(self, fits: list[_Living], else_: Ref) -> Ref:
-        if len(fits) != 1:
-            return else_
-        return Ref("sowing", fits[0].code, fits[0].crop, fits[0].variety, else_.bed)
 
     # -- findings
 
@@ -288,10 +333,15 @@ class _Resolver:
         return Entry(replace(event, fault=name))
 
 
+def _cut_ref(fits: list[One], else_: Ref) -> Ref:
+    return replace(fits[0].ref, bed=else_.bed) if len(fits) == 1 else else_
+
+
 def resolve(book: Book, events: tuple[Event, ...]) -> tuple[Book, list[Finding]]:
     """The book with every event's subject settled, in the order of days, files and lines."""
     resolver = _Resolver(replace(book, entries=tuple(Entry(e) for e in events)))
-    entries = tuple(resolver.entry(e) for e in events)
+    entries = [entry for e in events for entry in resolver.entries(e)]
+    settled = settle(entries, resolver.findings)
     return replace(
-        book, entries=entries, unwritten=frozenset(resolver.codes.unwritten)
+        book, entries=tuple(settled), unwritten=frozenset(resolver.codes.unwritten)
     ), resolver.findings

@@ -17,10 +17,12 @@ _FEWEST_LOOKS = 2
 def sprouting(s: SowingFigures) -> Chart | None:
     """How a sowing came up, look by look, with the gap before each rise drawn as a line to the left.
 
-    None with fewer than two looks that counted something, or nothing up.
+    None with fewer than two looks that counted something, or nothing up, or days that nobody kept.
     """
     count = s.up.count
     if count is None or not count.emerged or len(count.points) < _FEWEST_LOOKS:
+        return None
+    if not all(p.dated for p in count.points):
         return None
     sown = s.sowing.sown_on
     days = [(p.day - sown).days for p in count.points]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 
 from traybook.ledger.model import Account, Stand
+from traybook.pages.causes import added_up, is_end
 from traybook.rollup.sowing import SowingFigures
 
 
@@ -51,18 +52,25 @@ def _taken(s: SowingFigures) -> list[str]:
 
 def losses(account: Account) -> str:
     """Plants and seeds lost, by what the grower said took them."""
-    plants: dict[str, int] = defaultdict(int)
-    for check in account.checks:
-        if not check.unit.startswith("cell") or account.cells is None:
-            plants[check.cause] += check.lost
-    seeds: dict[str, int] = defaultdict(int)
-    for n, cause in account.seeds_lost_to:
-        seeds[cause] += n
-    said = [_lost(n, unit, cause) for unit, lost in (("plant", plants), ("seed", seeds))
-            for cause, n in sorted(lost.items(), key=lambda item: (-item[1], item[0])) if n]  # fmt: skip
+    plants = [
+        (check.lost, check.cause)
+        for check in account.checks
+        if not check.unit.startswith("cell") or account.cells is None
+    ]
+    said = [
+        _lost(n, unit, cause)
+        for unit, lost in (("plant", plants), ("seed", account.seeds_lost_to))
+        for n, cause in added_up(lost)
+    ]
     return "; ".join(said)
 
 
 def _lost(n: int, unit: str, cause: str) -> str:
-    why = f" to {cause.removeprefix('to ')}" if cause else ", no cause given"
-    return f"{n:,} {unit}{'' if n == 1 else 's'}{why}"
+    what = f"{n:,} {unit}{'' if n == 1 else 's'}"
+    if not cause:
+        return f"{what}, no cause given"
+    if cause == "runts":
+        return f"{n:,} {'runt' if n == 1 else 'runts'}"
+    if is_end(cause):
+        return f"{what} when the crop was over"
+    return f"{what} thrown" if cause == "thrown" else f"{what} to {cause}"

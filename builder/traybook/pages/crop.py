@@ -11,6 +11,7 @@ from traybook.pages.model import Block, Cell, Link, Page, Table, cell, table
 from traybook.pages.sowing import sowing_table
 from traybook.rollup.farm import FarmFigures
 from traybook.rollup.kind import KindSeason
+from traybook.rollup.tally import Tally
 from traybook.text.names import fold
 
 
@@ -30,7 +31,12 @@ def crop_page(crop: str, kinds: list[KindSeason], figures: FarmFigures) -> Page:
     ours = [s for k in kinds for s in k.sowings]
     days = [e.on for s in ours for e in s.account.events if e.on]
     blocks = [
-        Block("Season by season", "seasons", _measures(kinds), season_table(crop, kinds)),
+        Block(
+            "Season by season",
+            "seasons",
+            (*_measures(kinds), _season_of(crop, figures)),
+            season_table(crop, kinds),
+        ),
         *(_season(year, kinds) for year in years),
         *_lessons(crop, figures),
     ]
@@ -63,6 +69,21 @@ def _measures(kinds: list[KindSeason]) -> tuple[str, ...]:
     )
 
 
+def _season_of(crop: str, figures: FarmFigures) -> str:
+    """Which year a sowing of this crop counts for."""
+    farm = figures.kept.book.farm
+    said = farm.crops.get(fold(crop))
+    turn = "February" if farm.south else "August"
+    if said and said.late_for_next_year:
+        more = f"{crop.capitalize()} sown after {turn} is cut the next year and counts for it."
+    else:
+        more = (
+            f"Some kinds sown after {turn} count for the next year; "
+            f"{crop} counts for the year it is sown."
+        )
+    return f"A season is the year of the first cut. {more} A sowing's own line may say otherwise."
+
+
 def germination_words(k: KindSeason) -> str:
     """What the settled sowings of a kind came to."""
     t = k.tally
@@ -72,9 +93,30 @@ def germination_words(k: KindSeason) -> str:
         return "not yet settled" if any(not s.up.settled for s in k.sowings) else words.NOT_COUNTED
     if k.germination is None:
         return "estimated from cells: see each sowing"
-    return f"{t.emerged:,} of {t.seeds:,}" + (
-        f" ({words.percent(k.germination)})" if t.seeds >= words.FEWEST else ""
-    )
+    if t.seeds < words.FEWEST:
+        return f"{t.emerged:,} of {t.seeds:,}"
+    return f"{t.emerged:,} of {t.seeds:,} ({words.percent(k.germination)}){_by_sowing(k)}"
+
+
+def _by_sowing(k: KindSeason) -> str:
+    """How far its settled sowings lie apart, so that a sum of unlike trays doesn't pass for one."""
+    shares = [
+        min(1.0, s.up.emerged / s.sowing.seeds)
+        for s in k.sowings
+        if s.up.in_germination
+        and s.up.emerged is not None
+        and s.sowing.seeds
+        and s.sowing.seeds >= words.FEWEST
+    ]
+    if len(shares) < 2:
+        return ""
+    low, high = words.percent(min(shares)), words.percent(max(shares))
+    return f", from {low} to {high} by sowing" if low != high else f", {low} in each sowing"
+
+
+def stems_words(t: Tally) -> str:
+    """Stems told, "at least" where some stayed with the crop."""
+    return ("at least " if t.at_least else "") + f"{t.stems:,}" if t.stems_told else ""
 
 
 def season_table(crop: str, kinds: list[KindSeason]) -> Table:
@@ -82,7 +124,6 @@ def season_table(crop: str, kinds: list[KindSeason]) -> Table:
     rows = []
     for k in sorted(kinds, key=lambda k: -k.season):
         t = k.tally
-        stems = ("at least " if t.at_least else "") + f"{t.stems:,}" if t.stems_told else ""
         rows.append(
             (
                 cell(str(k.season), season_address(k.season)),
@@ -92,7 +133,7 @@ def season_table(crop: str, kinds: list[KindSeason]) -> Table:
                 cell(f"{t.half_day:.1f}" if t.half_day is not None else ""),
                 cell(f"{t.good:,} of {t.good_of:,}" if t.good_of and t.good == t.good_in else ""),
                 cell(f"{t.planted:,}" if t.planted else ""),
-                cell(stems),
+                cell(stems_words(t)),
                 cell(words.left_out(t.left_out)),
             )
         )
@@ -137,7 +178,7 @@ def _latest(crop: str, k: KindSeason) -> tuple[Cell, ...]:
         cell(f"{k.tally.sowings}"),
         cell(_measured(k)),
         cell(f"{k.tally.planted:,}" if k.tally.planted else ""),
-        cell(f"{k.tally.stems:,}" if k.tally.stems_told else ""),
+        cell(stems_words(k.tally)),
     )
 
 

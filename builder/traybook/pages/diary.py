@@ -26,7 +26,7 @@ def diary_pages(figures: FarmFigures) -> list[Page]:
     entries: dict[Month, list[Entry]] = defaultdict(list)
     prose: dict[Month, list[Prose]] = defaultdict(list)
     for e in book.entries:
-        if e.event.on and (e.used or book.own):
+        if e.event.on and (not e.aside or book.own):
             entries[e.event.on.year, e.event.on.month].append(e)
     for p in book.prose:
         if p.on:

@@ -33,7 +33,7 @@ def written(entries: Iterable[Entry], kept: Kept, lead: bool = False) -> tuple[W
 def _one(entry: Entry, kept: Kept, lead: bool) -> Written:
     event = entry.event
     echo = kept.echo.get((event.key, entry.ref.code), "")
-    if not entry.used:
+    if entry.aside:
         echo = _WORDS.get(event.fault, "set aside") if event.waits else "set aside, not counted"
     code = entry.ref.code
     return Written(

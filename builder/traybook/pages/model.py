@@ -60,12 +60,16 @@ class Fact:
 
 @dataclass(frozen=True, slots=True)
 class Block:
-    """A part of a page under its own heading: some words, a table, or both."""
+    """A part of a page under its own heading: some words, a table, or both.
+
+    `before` is a table that is folded up under its caption until it is asked for.
+    """
 
     heading: str
     anchor: str
     words: tuple[str, ...] = ()
     table: Table | None = None
+    before: Table | None = None
 
 
 @dataclass(frozen=True, slots=True)

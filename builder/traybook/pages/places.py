@@ -2,10 +2,20 @@
 
 from __future__ import annotations
 
-from traybook.advice.standing import NO_PLACE, InBed, Standing, beds, by_place, standing
+import datetime as dt
+
+from traybook.advice.standing import (
+    NO_PLACE,
+    InBed,
+    Standing,
+    beds,
+    by_place,
+    plants_in_beds,
+    standing,
+)
 from traybook.pages import words
 from traybook.pages.addresses import BEDS, BY_PLACE, STANDING, crop_address, sowing_address
-from traybook.pages.model import Block, Cell, Page, cell, table
+from traybook.pages.model import Block, Cell, Link, Page, Table, cell, table
 from traybook.rollup.farm import FarmFigures
 from traybook.text.names import fold, slug
 
@@ -30,13 +40,28 @@ def standing_page(figures: FarmFigures) -> Page:
         blocks.append(Block("Put by as spare", "spare", (), body))
     total = sum(x.plants or 0 for x in found)
     lead = f"{words.many(total, 'plant', 'plants')} in trays and pots, of {words.many(len(kinds), 'kind', 'kinds')}."
-    return _page(
-        STANDING,
-        "Standing now",
-        lead if found else "Nothing stands in trays or pots.",
-        blocks,
-        figures,
-    )
+    told = lead if found else "Nothing stands in trays or pots."
+    return _without_beds(STANDING, "Standing now", told, blocks, figures)
+
+
+def _without_beds(
+    address: str, title: str, lead: str, blocks: list[Block], figures: FarmFigures
+) -> Page:
+    """A page of what stands before any bed, which says so and leads to the beds."""
+    now = [held for found in beds(figures).values() if (held := _now(found))]
+    if not now:
+        return _page(address, title, (lead,), blocks, figures)
+    plants = plants_in_beds(figures)
+    direct = sum(x.plants is None for held in now for x in held)
+    what = [words.many(plants, "plant", "plants")] if plants else []
+    what += [words.many(direct, "direct sowing", "direct sowings")] if direct else []
+    link = f"{' and '.join(what) or 'Plants'} in {words.many(len(now), 'bed', 'beds')}"
+    more = "What is in beds is not on this page; it stands under Beds."
+    return _page(address, title, (lead, more), blocks, figures, (Link(link, BEDS),))
+
+
+def _now(found: list[InBed]) -> list[InBed]:
+    return [x for x in found if x.until is None]
 
 
 def _stand(x: Standing) -> tuple[Cell, ...]:
@@ -74,26 +99,50 @@ def by_place_page(figures: FarmFigures) -> Page:
                 place.capitalize(), slug(place) or "place", (), table(f"On {place}", columns, rows)
             )
         )
-    lead = "Shelf by shelf, in the order sown." if blocks else "Nothing stands anywhere yet."
-    return _page(BY_PLACE, "By place", lead, blocks, figures)
+    lead = "Shelf by shelf, in the order sown." if blocks else "Nothing stands on a shelf or bench."
+    return _without_beds(BY_PLACE, "By place", lead, blocks, figures)
 
 
 def beds_page(figures: FarmFigures) -> Page:
-    """Bed by bed what is in it, since when, and what was there before."""
-    blocks = []
-    for bed, found in beds(figures).items():
-        now = [x for x in found if x.until is None]
-        before = [x for x in found if x.until is not None]
-        said = () if now else ("Empty now.",)
-        rows = tuple(_in_bed(x) for x in [*now, *before])
-        columns = ("Sowing", "What", "#Planted", "#Alive", "Rows", "Spacing", "From", "To")
-        body = table(f"In {bed}, the latest first", columns, rows) if rows else None
-        blocks.append(Block(bed.capitalize(), slug(bed) or "bed", said, body))
-    full = sum(any(x.until is None for x in found) for found in beds(figures).values())
-    lead = (
-        f"{full} of {words.many(len(blocks), 'bed', 'beds')} planted." if blocks else "No beds yet."
+    """Bed by bed what is in it, since when, and, folded up, what was there before."""
+    found = beds(figures)
+    blocks = [_bed(bed, held) for bed, held in found.items()]
+    full = [bed for bed, held in found.items() if _now(held)]
+    lead = f"{len(full)} of {words.many(len(found), 'bed', 'beds')} planted"
+    lead += f": {words.listed(full)}." if full else "."
+    links = tuple(Link(bed.capitalize(), f"{BEDS}#{_anchor(bed)}") for bed in full)
+    return _page(BEDS, "Beds", (lead if found else "No beds yet.",), blocks, figures, links)
+
+
+def _anchor(bed: str) -> str:
+    return slug(bed) or "bed"
+
+
+def _bed(bed: str, found: list[InBed]) -> Block:
+    now, before = _now(found), [x for x in found if x.until is not None]
+    said = () if now else (_empty(before),)
+    earlier = words.many(len(before), "sowing", "sowings") + f" in {bed} before"
+    return Block(
+        bed.capitalize(),
+        _anchor(bed),
+        said,
+        _in_beds(f"In {bed} now", now) if now else None,
+        _in_beds(earlier, before) if before else None,
     )
-    return _page(BEDS, "Beds", lead, blocks, figures)
+
+
+def _empty(before: list[InBed]) -> str:
+    """Since when, and after what."""
+    if not before:
+        return "Empty: nothing has been planted here yet."
+    last = max(x.until or dt.date.min for x in before)
+    what = dict.fromkeys(f"{x.crop} {x.variety}".strip() for x in before if x.until == last)
+    return f"Empty since {words.day(last)}, after {words.listed(list(what))}."
+
+
+def _in_beds(caption: str, found: list[InBed]) -> Table:
+    columns = ("Sowing", "What", "#Planted", "Alive", "Rows", "Spacing", "From", "To")
+    return table(caption, columns, tuple(_in_bed(x) for x in found))
 
 
 def _in_bed(x: InBed) -> tuple[Cell, ...]:
@@ -105,17 +154,25 @@ def _in_bed(x: InBed) -> tuple[Cell, ...]:
         cell(f"{x.rows}" if x.rows else ""),
         cell(f"{x.spacing_mm / 10:g} cm" if x.spacing_mm else ""),
         cell(words.day(x.since)),
-        cell(words.day(x.until) if x.until else "still there"),
+        cell(words.day(x.until)),
     )
 
 
-def _page(address: str, title: str, lead: str, blocks: list[Block], figures: FarmFigures) -> Page:
+def _page(
+    address: str,
+    title: str,
+    lead: tuple[str, ...],
+    blocks: list[Block],
+    figures: FarmFigures,
+    links: tuple[Link, ...] = (),
+) -> Page:
     return Page(
         template="list",
         address=address,
         title=title,
-        lead=(lead,),
+        lead=lead,
         blocks=tuple(blocks),
+        links=links,
         rests_on=figures.kept.book.last_day,
         nav=title,
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from traybook.pages import words
 from traybook.pages.addresses import SEASONS, crop_address, season_address
 from traybook.pages.charts import timeline
-from traybook.pages.crop import germination_words
+from traybook.pages.crop import germination_words, stems_words
 from traybook.pages.lines import lessons
 from traybook.pages.model import Block, Cell, Fact, Link, Page, cell, table
 from traybook.pages.went_wrong import went_wrong
@@ -17,7 +17,10 @@ from traybook.text.names import fold
 
 def season_page(season: Season, before: Season | None, figures: FarmFigures) -> Page:
     """One year; each measure by itself."""
-    blocks = [*(_measure(m, season, before) for m in season.measures), *went_wrong(season)]
+    blocks = [
+        *(_measure(m, season, before) for m in season.measures),
+        *went_wrong(season, figures.kept.book.own),
+    ]
     told = tuple(
         f"{words.day(e.event.on)}: {note}" for note, e in lessons(figures.kept.book, season.year)
     )
@@ -56,8 +59,7 @@ def _facts(season: Season) -> tuple[Fact, ...]:
     t = season.tally()
     out = [Fact("Planted out", words.many(t.planted, "plant", "plants"))] if t.planted else []
     if t.stems_told:
-        least = "at least " if t.at_least else ""
-        out.append(Fact("Stems told by sowing", f"{least}{t.stems:,}"))
+        out.append(Fact("Stems told by sowing", stems_words(t)))
     return tuple(out)
 
 
@@ -84,12 +86,8 @@ def _row(k: KindSeason, old: KindSeason | None, beside: bool) -> tuple[Cell, ...
              and old.germination is not None else ""),
         cell(f"{t.half_day:.1f}" if t.half_day is not None else ""),
         cell(f"{t.planted:,}" if t.planted else ""),
-        cell(_stems(t)),
+        cell(stems_words(t)),
     )  # fmt: skip
-
-
-def _stems(t: Tally) -> str:
-    return ("at least " if t.at_least else "") + f"{t.stems:,}" if t.stems_told else ""
 
 
 def _beside(k: KindSeason, old: KindSeason | None) -> str:
@@ -124,7 +122,7 @@ def _sums(t: Tally, measure: str) -> tuple[str, ...]:
     elif t.seeds:
         said.append(f"{t.entered} settled, {t.emerged:,} of {t.seeds:,} {words.VERBS[measure]}")
     said += [f"{words.many(t.planted, 'plant', 'plants')} planted out"] if t.planted else []
-    said += [f"{_stems(t)} stems"] if t.stems_told else []
+    said += [f"{stems_words(t)} stems"] if t.stems_told else []
     said += [words.left_out(t.left_out)] if t.left_out else []
     return ("In all: " + "; ".join(said) + ".",)
 
@@ -137,7 +135,7 @@ def seasons_page(figures: FarmFigures) -> Page:
             cell(f"{s.tally().sowings}"),
             cell(f"{_crops(s)}"),
             cell(f"{s.tally().planted:,}" if s.tally().planted else ""),
-            cell(f"{s.tally().stems:,}" if s.tally().stems_told else ""),
+            cell(stems_words(s.tally())),
         )
         for s in figures.seasons
     )
@@ -146,7 +144,9 @@ def seasons_page(figures: FarmFigures) -> Page:
         template="list",
         address=SEASONS,
         title="Seasons",
-        lead=("A season is the year meant for the first cut.",),
+        lead=(
+            "A season is the year of the first cut, so autumn sowings of some kinds count for the next.",
+        ),
         blocks=(Block("", "seasons", (), body),) if rows else (),
         rests_on=figures.kept.book.last_day,
         nav="Seasons",

@@ -43,7 +43,7 @@ def neighbours(figures: FarmFigures) -> dict[str, Near]:
 def sowing_page(s: SowingFigures, figures: FarmFigures, near: Near) -> Page:
     """Everything about one sowing; `near` are the ones of its crop before and after it."""
     sowing, book = s.sowing, figures.kept.book
-    shown = [e for e in book.of(s.code) if e.used or book.own]
+    shown = [e for e in book.of(s.code) if not e.aside or book.own]
     days = [e.event.on for e in shown if e.event.on]
     return Page(
         template="sowing",

@@ -16,7 +16,7 @@ from traybook.rollup.farm import FarmFigures
 _LATEST = 12
 _TO_DO = {
     "look": "Look at it",
-    "late": "Late",
+    "late": "Late: look at it",
     "give up": "Give up?",
     "plant": "Ready to plant out",
 }

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from traybook.pages.addresses import VERBS_PAGE, WRITING
 from traybook.pages.model import Block, Link, Page, cell, table
-from traybook.records.verbs import VERBS, Field, Verb
+from traybook.records.field import Field, Verb
+from traybook.records.verbs import VERBS
 from traybook.text.names import slug
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Sequence
 
 from traybook.rollup.emergence import Emergence
 from traybook.rollup.sowing import SowingFigures
@@ -153,6 +154,8 @@ def evenness(up: Emergence) -> str:
 def first_up(up: Emergence) -> str:
     """When the first was up, as the gap between two looks."""
     if up.first_by is None:
+        if up.emerged:
+            return "on a day nobody kept"
         return "none up yet" if up.checks else NOT_COUNTED
     after = f"after day {up.first_after:g}, " if up.first_after else ""
     return f"{after}by day {up.first_by:g}"
@@ -176,3 +179,12 @@ def left_out(n: int) -> str:
 def many(n: int, one: str, more: str) -> str:
     """`1 sowing`, `3 sowings`."""
     return f"{n:,} {one if n == 1 else more}"
+
+
+def listed(names: Sequence[str]) -> str:
+    """Names in a sentence.
+
+    >>> listed(["bed 4"]), listed(["bed 1", "bed 4", "lean-to"])
+    ('bed 4', 'bed 1, bed 4 and lean-to')
+    """
+    return " and ".join(x for x in (", ".join(names[:-1]), *names[-1:]) if x)

@@ -9,12 +9,13 @@ from dataclasses import dataclass, field
 from traybook.findings.catalogue import WEIGHTS
 from traybook.findings.model import Finding, Label, offer
 from traybook.records.clauses import Clauses, read_clause
+from traybook.records.field import Verb
+from traybook.records.heads import TIME, TIME_TAIL, clock
 from traybook.records.settings import Farm
-from traybook.records.verbs import Verb
 from traybook.text.lines import Line
 from traybook.text.names import near
 from traybook.text.scalars import DAY, MONTHS, day, iso_day
-from traybook.text.source import Piece
+from traybook.text.source import Piece, Span
 
 _ON = re.compile(rf"(?:on\s+)?(?P<day>{DAY})$", re.IGNORECASE)
 _ON_WORD = re.compile(rf"(?:on\s+(?P<day>{DAY})|(?P<word>yesterday|today))$", re.IGNORECASE)
@@ -22,6 +23,10 @@ _ON_BAD = re.compile(r"on\s+(?P<day>\d{4}-\d[\d-]*|\d{1,2}/\d{1,2}\S*)$", re.IGN
 _BY = re.compile(r"by\s+(?P<who>[^\W\d_]{1,12})\.?$", re.IGNORECASE)
 _ON_TAIL = re.compile(rf"(?<=\S)\s+(?:on\s+(?P<day>{DAY})|(?P<word>yesterday))$", re.IGNORECASE)
 _BY_TAIL = re.compile(r"(?<=\S)\s+by\s+(?P<who>\w+)$", re.IGNORECASE)
+_PHOTO = re.compile(
+    r"(?:photos?|pics?|pictures?)\s*:?\s+(?P<names>\S+\.(?:jpe?g|png|heic|heif|webp|gif|tiff?)\b.*|[\w-]*\d[\w-]*)$",
+    re.IGNORECASE,
+)
 _ALLOW = re.compile(r"allow\s+(?P<names>[\w ,-]+)$", re.IGNORECASE)
 
 
@@ -41,6 +46,9 @@ class Draft:
     fault: str = ""
     waits: bool = False
     unread: bool = False
+    day: dt.date | None = None
+    time: str = ""
+    photos: list[tuple[str, Span]] = field(default_factory=list)
 
     @property
     def silent(self) -> bool:
@@ -73,6 +81,9 @@ class AnyLine:
         A day only if all else in the clause was read: in `must look again on Friday`, `for a
         wedding on Saturday` or a second count of the same thing it is no day of this line's.
         """
+        timed = TIME_TAIL.search(piece.text)
+        if timed and clock(timed["time"]):
+            draft.time, piece = clock(timed["time"]), piece.part(0, timed.start())
         found = _ON_TAIL.search(piece.text)
         if found:
             rest, trial = piece.part(0, found.start()), Clauses()
@@ -114,6 +125,10 @@ class AnyLine:
             self.day_of(draft, piece)
         elif re.match(r"private$", text, re.I):
             draft.private = True
+        elif (timed := TIME.match(text)) and clock(timed["time"]):
+            draft.time = clock(timed["time"])
+        elif shown := _PHOTO.match(text):
+            self.photos(draft, piece.part(*shown.span("names")))
         else:
             return bool(re.match(r"cost\b", text, re.I))
         return True
@@ -126,12 +141,22 @@ class AnyLine:
             draft.doubt(Finding("unknown-initials", f"`{who.text}` is nobody in farm.yaml", who.at,
                                 close or "the line is read all the same; add the initials to `people` there"))  # fmt: skip
 
+    def photos(self, draft: Draft, names: Piece) -> None:
+        """The photos that a line names, each with its place."""
+        for found in re.finditer(r"[^\s,&][^,&]*?\.\w{3,4}\b|[^\s,&]+", names.text):
+            if found.group().lower() != "and":
+                draft.photos.append((found.group(), names.part(*found.span()).at))
+
     def day_of(self, draft: Draft, piece: Piece) -> None:
         """The line's own day."""
+        draft.on = self.read_day(draft, piece) or draft.on
+
+    def read_day(self, draft: Draft, piece: Piece) -> dt.date | None:
+        """A day; what is odd about it is found, and an impossible one sets the line aside."""
         text = re.sub(r"^on\s+", "", piece.text, flags=re.I)
         if not re.fullmatch(DAY, text, re.I):
             draft.set_aside("impossible-date", f"`{text}` is no day", piece, day_help(text))
-            return
+            return None
         read_ = day(text, self.file_day or self.as_of, self.farm.day_first)
         if read_.on is None:
             draft.set_aside("impossible-date", f"`{text}` is no day: {read_.problem}", piece,
@@ -140,12 +165,10 @@ class AnyLine:
             draft.waits = True
             draft.set_aside("future-day", f"{read_.on} is still to come, so this line waits", piece,
                         "check the year and the month")  # fmt: skip
-            draft.on = read_.on
-        else:
-            draft.on = read_.on
-            if read_.unsure:
-                draft.doubt(Finding("unsure-date", f"`{text}` is read as {read_.on}", piece.at,
-                            "say `dates: day first` or `dates: month first` in farm.yaml"))  # fmt: skip
+        elif read_.unsure:
+            draft.doubt(Finding("unsure-date", f"`{text}` is read as {read_.on}", piece.at,
+                        "say `dates: day first` or `dates: month first` in farm.yaml"))  # fmt: skip
+        return read_.on
 
 
 def allowed(names: str) -> frozenset[str]:
@@ -197,3 +220,25 @@ def day_help(text: str) -> str:
         if turned:
             return f"did you mean `{turned}`? A day is written year-month-day"
     return "write the right day, year-month-day, as 2026-03-14"
+
+
+# Verbs that mean nothing by themselves, and what to do.
+_MUST_SAY = {
+    "checked": "write what you saw, as `31 up` or `none up`, or words; no count is not nought",
+    "harvested": "write what was cut, as `120 stems` or `6 bunches of 10`",
+    "moved": "write where to, as `to frame`",
+    "noted": "write the note after the colon, or take the line out",
+    "lesson": "write what to do differently after the colon, or take the line out",
+}
+
+
+def nothing_said(draft: Draft, subject: Piece) -> list[Finding]:
+    """Asks about a line of a verb that means nothing by itself."""
+    verb = draft.verb
+    if verb is None or draft.fault or not draft.silent or verb.name not in _MUST_SAY:
+        return []
+    if not subject.text and not verb.words:
+        return []
+    what = "check" if verb.name == "checked" else "line"
+    message = f"this {what} says nothing"
+    return [Finding("nothing-said", message, draft.line.whole.at, _MUST_SAY[verb.name])]

@@ -11,19 +11,25 @@ from dataclasses import dataclass, field, replace
 from traybook.records.event import Event, Prose, order
 from traybook.records.settings import Farm
 
+#: Verbs that begin a sowing.
+STARTS = ("sown", "arrived")
 #: Clauses whose words are nobody's business but the grower's.
 _COST = re.compile(r"[,;]?\s*\bcost\b[^,;\n]*", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
 class Ref:
-    """What an event is about: a sowing by `code`, or a crop, bed, mix or nothing in particular."""
+    """What an event is about: a sowing by `code`, a seed lot, or a crop, bed, place, mix or nothing
+    in particular. `other` is the second sowing of a swap."""
 
     kind: str = "none"
     code: str = ""
     crop: str = ""
     variety: str = ""
     bed: str = ""
+    lot: str = ""
+    place: str = ""
+    other: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,9 +40,14 @@ class Entry:
     ref: Ref = Ref()
 
     @property
+    def aside(self) -> bool:
+        """True for an event that is set aside or waits."""
+        return bool(self.event.fault) or self.event.waits
+
+    @property
     def used(self) -> bool:
-        """False for an event that is set aside or waits."""
-        return not self.event.fault and not self.event.waits
+        """False for an event that is set aside, waits or was taken back."""
+        return not self.aside and not self.event.void
 
 
 @dataclass(frozen=True)
@@ -86,12 +97,12 @@ class Book:
         secret = {
             e.ref.code
             for e in self.entries
-            if e.event.verb == "sown" and e.event.private and e.ref.code
+            if e.event.verb in STARTS and e.event.private and e.ref.code
         }
         kept = [
             Entry(_public(e.event, self.farm), e.ref)
             for e in self.entries
-            if not e.event.private and e.ref.code not in secret
+            if not e.event.private and e.ref.code not in secret and e.ref.other not in secret
         ]
         farm = replace(
             self.farm,

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 from traybook.findings.model import Finding, offer
 from traybook.records.containers import bare, container, is_spot
 from traybook.records.event import Said
+from traybook.records.field import Field, Verb
 from traybook.records.meaning import (
     cause_and_place,
     counted_as,
@@ -17,7 +18,7 @@ from traybook.records.meaning import (
 )
 from traybook.records.mend import candidates, unglued
 from traybook.records.settings import Farm
-from traybook.records.verbs import VERBS, Field, Verb, field_for, keyed, patterns
+from traybook.records.verbs import VERBS, field_for, keyed, patterns
 from traybook.text.names import fold
 from traybook.text.scalars import NUMBER, Amount
 from traybook.text.source import Piece
@@ -121,8 +122,10 @@ def read_clause(verb: Verb, piece: Piece, farm: Farm, out: Clauses) -> None:
             if part.text:
                 read_clause(verb, part, farm, out)
         return None
-    if verb.name == "sown":
+    if verb.of == "new sowing":
         return _sown_words(piece, farm, out)
+    if any(f.name == "packets" for f in verb.fields) and _lot_words(piece, out):
+        return None
     apart = Piece(unglued(piece.text), piece.at)
     if apart.text != piece.text and _whole(verb, apart, farm, out):
         return None
@@ -142,30 +145,44 @@ def _meant(verb: Verb, piece: Piece, farm: Farm) -> str:
 
 def _whole(verb: Verb, piece: Piece, farm: Farm, out: Clauses) -> bool:
     """A field whose pattern fits the whole clause."""
-    if verb.name == "sown":
-        if fold(bare(piece.text)) in {fold(p) for p in farm.places}:
-            out.said.append(Said("place", where=bare(piece.text), at=piece.at))
-            return True
-        held = container(piece.text, farm.bed_names())
-        if held:
-            out.said.append(Said("container", into=piece.text, at=piece.at))
-            return True
+    if verb.name == "sown" and _spot_sown_in(piece, farm, out):
+        return True
     text = piece.text.rstrip(" .!?")
     for fld, tests in patterns(verb):
         for test in tests:
             found = test.fullmatch(text)
             if found and _accept(fld, found, piece, farm, out):
                 return True
+    return verb.name == "arrived" and _spot_sown_in(piece, farm, out)
+
+
+def _spot_sown_in(piece: Piece, farm: Farm, out: Clauses) -> bool:
+    """A clause that is one of the farm's places, or a container."""
+    if fold(bare(piece.text)) in {fold(p) for p in farm.places}:
+        out.said.append(Said("place", where=bare(piece.text), at=piece.at))
+        return True
+    if container(piece.text, farm.bed_names()):
+        out.said.append(Said("container", into=piece.text, at=piece.at))
+        return True
     return False
+
+
+_PLACES = re.compile(r"\s+(?=(?:from|at|in|of which|grade|bed)\b)")
+_SPLIT_AT = {
+    "harvested": _PLACES,
+    "planted out": _PLACES,
+    "weather": re.compile(r"\s+(?=(?:min|max|low|high|rain|\w*\s?frost)\b)", re.IGNORECASE),
+    "temperature": re.compile(r"\s+(?=(?:min|max|low|high)\b)", re.IGNORECASE),
+}
 
 
 def _two(verb: Verb, piece: Piece, farm: Farm, out: Clauses) -> bool:
     """Two clauses with no comma between: `7b from bed 4`, `90 to bed 4 in 4 rows at 9 in`."""
-    if verb.name == "sown":
-        return _sown_in(piece, farm, out)
-    if verb.name not in ("harvested", "planted out"):
+    if verb.of == "new sowing":
+        return _sown_in(verb, piece, farm, out)
+    if verb.name not in _SPLIT_AT:
         return False
-    for cut in re.finditer(r"\s+(?=(?:from|at|in|of which|grade|bed)\b)", piece.text):
+    for cut in _SPLIT_AT[verb.name].finditer(piece.text):
         left, right = piece.part(0, cut.start()), piece.part(cut.end(), len(piece.text))
         trial = Clauses()
         if _whole(verb, left, farm, trial) and (
@@ -177,14 +194,13 @@ def _two(verb: Verb, piece: Piece, farm: Farm, out: Clauses) -> bool:
     return False
 
 
-def _sown_in(piece: Piece, farm: Farm, out: Clauses) -> bool:
+def _sown_in(verb: Verb, piece: Piece, farm: Farm, out: Clauses) -> bool:
     """`72 seeds in damp paper`, `Iron Rose in 72s`: what, and what it was sown in."""
     for cut in re.finditer(r"\s+(?=(?:in|into|on)\s)", piece.text):
         left, right = piece.part(0, cut.start()), piece.part(cut.end(), len(piece.text))
         name = re.sub(r"^(?:in|into|on)\s+", "", right.text)
         held = container(name, farm.bed_names()) or container(re.sub(r"^an?\s+", "1 x ", name))
         if held:
-            verb = next(v for v in VERBS if v.name == "sown")
             read_clause(verb, left, farm, out)
             out.said.append(Said("container", into=held.name, at=right.at))
             return True
@@ -213,10 +229,14 @@ def _beginning(verb: Verb, piece: Piece, farm: Farm, out: Clauses) -> bool:
                 continue
             if "alone" in found.groupdict() and not _BESIDE.match(rest.text):
                 continue
-            if verb.name == "sown" and rest.text[0].isupper() and not _DIGIT.search(found.group()):
+            if (
+                verb.of == "new sowing"
+                and rest.text[0].isupper()
+                and not _DIGIT.search(found.group())
+            ):
                 continue
             if _accept(fld, found, piece.part(0, found.end()), farm, out):
-                if verb.name == "sown":
+                if verb.of == "new sowing":
                     read_clause(verb, rest, farm, out)
                 else:
                     out.word(rest.text.strip("()"))
@@ -322,6 +342,20 @@ def _sown_words(piece: Piece, farm: Farm, out: Clauses) -> None:
     out.word(text)
 
 
+def _lot_words(piece: Piece, out: Clauses) -> bool:
+    """Free words about seed: first the crop and variety, then whose seed it is."""
+    text = piece.text.strip(" .'\"")
+    if _DIGIT.search(_IN_NAME.sub("", text)):
+        return False
+    if not any(s.field in ("variety", "named") for s in out.said):
+        out.said.append(Said("named", text=text, at=piece.at))
+        return True
+    if text[:1].isupper() and not any(s.field == "supplier" for s in out.said):
+        out.said.append(Said("supplier", text=text, at=piece.at))
+        return True
+    return False
+
+
 def read_field(verb: Verb, key: Piece, value: Piece, farm: Farm, out: Clauses) -> None:
     """Read a mapping's `key: value` by the same patterns as a clause."""
     fld = field_for(verb, key.text)
@@ -333,7 +367,7 @@ def read_field(verb: Verb, key: Piece, value: Piece, farm: Farm, out: Clauses) -
     for part in parts:
         asked = Piece(fld.form.format(part.text), part.at) if fld.form != "{}" else part
         if not _by_field(verb, fld, asked, farm, out) and not _by_field(verb, fld, part, farm, out):
-            read_clause(verb, part, farm, out)
+            read_clause(verb, part if fld.patterns else asked, farm, out)
     out.words += [t.text for t in tails]
 
 

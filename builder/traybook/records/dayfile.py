@@ -51,6 +51,13 @@ def file_name(path: str, farm: Farm) -> FileName:
     return FileName(read.on, read.problem, True, by, "" if by or not people else suffix, prose)
 
 
+def dated_before(name: str, day: dt.date) -> bool:
+    """True when the day in a file's name is before `day`; False also for a name without one."""
+    found = _NAME.match(name.rpartition(".")[0])
+    on = iso_day("-".join(found.groups()[:3])).on if found else None
+    return on is not None and on < day
+
+
 _TURNED = re.compile(r"(\d{1,2})[-_. ](\d{1,2})[-_. ](\d{4})(?!\d)(.*)$")
 _TIGHT = re.compile(r"(\d{4})[-_. ]?(\d{2})[-_. ]?(\d{2})(?!\d)(.*)$")
 

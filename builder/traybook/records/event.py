@@ -41,10 +41,11 @@ class Said:
 class Event:
     """One event as written, before anyone asks which sowing it means.
 
-    `on` is None when no day could be read; `n` its number in its day's file order, from 1;
+    `on` is None when no day could be read; `day` the day that a correction is about; `time` as
+    HH:MM where it was told; `photos` the files named, with their places; `n` its number in its day's file order, from 1;
     `verb` as in the table, or the doing's own word; `subject` as written; `text` all its lines
-    as typed; `fault` the name of the finding that sets it aside, or empty;
-    `unread` is True when a number in it was not read.
+    as typed; `fault` the name of the finding that sets it aside, or empty; `void` says by what it
+    was taken back; `unread` is True when a number in it was not read.
     """
 
     on: dt.date | None
@@ -63,6 +64,10 @@ class Event:
     fault: str = field(default="", compare=False)
     waits: bool = field(default=False, compare=False)
     unread: bool = field(default=False, compare=False)
+    day: dt.date | None = None
+    time: str = ""
+    photos: tuple[tuple[str, Span], ...] = field(default=(), compare=False, repr=False)
+    void: str = field(default="", compare=False)
 
     @property
     def path(self) -> str:

@@ -4,42 +4,29 @@ from __future__ import annotations
 
 import datetime as dt
 import re
+from dataclasses import replace
 
-from traybook.findings.model import Finding, Label, offer
-from traybook.records.anyline import AnyLine, Draft, allowed
+from traybook.findings.model import Finding, Fix, Label, offer
+from traybook.records.anyline import AnyLine, Draft, allowed, nothing_said
 from traybook.records.clauses import read_clause, read_field, read_odd_key, split
 from traybook.records.event import Event
+from traybook.records.field import Verb
+from traybook.records.heads import TIME_TAIL, Led, about_day, clock, led_by, two_sowings
+from traybook.records.no_colon import AND, CODE, end_of_subject, no_colon, subject_first, trimmed
 from traybook.records.settings import Farm
-from traybook.records.verbs import Verb, field_for, keys_of, near_verb, verb_at
+from traybook.records.verbs import field_for, keys_of, near_verb, verb_at
 from traybook.text.flow import Broken, Items, Pairs, Value, read
 from traybook.text.lines import Line, split_colon
 from traybook.text.names import fold, near
 from traybook.text.scalars import DAY
 from traybook.text.source import Piece
 
-_CODE = re.compile(r"[^\W_][^\s,;:&]*-\d{2}-\d+(?:-\w+)?(?![\w-])", re.UNICODE)
-_AND = re.compile(r"\s*,\s*|\s+(?:and|&)\s+")
 _ON_HEAD = re.compile(rf"^(?P<rest>.+?)\s+(?P<on>on\s+{DAY}|yesterday)$", re.IGNORECASE)
 _PRIVATE = re.compile(r"private\b[: ]*", re.IGNORECASE)
 # Wherever the word stands in a line it is taken at its word.
 _PRIVATE_WORD = re.compile(r"\bprivate\b", re.IGNORECASE)
 _BARE_NUMBER = re.compile(r"\s(?=[~\d½¼¾]|(?:none|nothing|all|half|first)\b)", re.IGNORECASE)
-# `stock 1, 31 up`: the first number is the sowing's own.
-_OWN_NUMBER = re.compile(
-    r"\d+\s+(?=[~\d])|\d+\s*[,;-]\s*(?=~?\d+\s*(?:up|of|/|left|alive|stems?|b)\b)"
-)
-# Verbs that mean nothing by themselves, and what to do.
-_MUST_SAY = {
-    "checked": "write what you saw, as `31 up` or `none up`, or words; no count is not nought",
-    "harvested": "write what was cut, as `120 stems` or `6 bunches of 10`",
-    "moved": "write where to, as `to frame`",
-    "noted": "write the note after the colon, or take the line out",
-    "lesson": "write what to do differently after the colon, or take the line out",
-}
-_GOING = ("moved", "pricked out", "potted on", "planted out", "sold", "gave")
-_TO_WORD = re.compile(r"\s(?=(?:(?:in|on)?to|from)\s)", re.IGNORECASE)
-# What was typed where the colon belongs.
-_NO_COLON = " ,=.-"
+_OF_SOWINGS = ("sowing", "new sowing", "cut")
 
 
 class LineReader:
@@ -53,6 +40,9 @@ class LineReader:
 
     def read(self, line: Line) -> list[Event]:
         """The events of a line at the left edge and of what is indented under it."""
+        led = led_by(line)
+        if led:
+            return self._led(line, led)
         head, private = line.head, False
         found = _PRIVATE.match(head.text)
         if found and found.end() < len(head.text):
@@ -62,16 +52,58 @@ class LineReader:
             return self._doing(line, head, private)
         verb, end = named
         subject = head.part(end, len(head.text))
+        if verb.name == "swapped":
+            return self._swap(line, verb, line.whole.part(end, len(line.whole.text)), private)
         if line.value is None:
             return self._no_colon(line, verb, subject, private)
         got = read(line.value, line.below) if line.value.text else None
-        if got is None and line.value.text and not subject.text and not verb.words:
+        if got is None and line.value.text and not subject.text and verb.of in _OF_SOWINGS:
             return self._early_colon(line, verb, line.value, private)
         if isinstance(got, Items) and not subject.text:
             return self._list(line, verb, got, private)
         if not line.value.text and not subject.text and line.below and not verb.words:
             return self._block(line, verb, private)
         return self._one(line, verb, subject, line.value, private, got)
+
+    def _led(self, line: Line, led: Led) -> list[Event]:
+        """A line that begins with its day or time; a day alone is the day of the lines after it."""
+        probe = Draft(line, None, "", line.head)
+        if led.day is not None:
+            self.any.day_of(probe, led.day)
+            self._flush(probe)
+        if led.rest is None:
+            self.on = self.any.file_day = probe.on
+            return []
+        kept = self.on
+        self.on = self.any.file_day = probe.on if led.day is not None else kept
+        events = self.read(led.rest)
+        self.on = self.any.file_day = kept
+        return [
+            replace(
+                e,
+                fault=e.fault or probe.fault,
+                waits=e.waits or probe.waits,
+                time=e.time or led.time,
+            )
+            for e in events
+        ]
+
+    def _swap(self, line: Line, verb: Verb, words: Piece, private: bool) -> list[Event]:
+        """`swapped A with B since DAY`, with or without a colon somewhere."""
+        words = words.part(1, len(words.text)) if words.text[:1] == ":" else words
+        rest, day = about_day(words)
+        pair = two_sowings(rest)
+        draft = Draft(line, verb, verb.name, pair[0] if pair else rest, private=private)
+        if day is not None:
+            draft.day = self.any.read_day(draft, day)
+        if pair:
+            self._value(draft, pair[1])
+        else:
+            draft.set_aside("no-subject", "`swapped` needs the two sowings whose tags were changed over",
+                        rest if rest.text else line.whole,
+                        "write it as `swapped stock-26-1 with stock-26-2 since 14 Mar`")  # fmt: skip
+        self._flush(draft)
+        return [self._event(draft, draft.subject)]
 
     # -- forms
 
@@ -159,50 +191,39 @@ class LineReader:
     def _no_colon(self, line: Line, verb: Verb, rest: Piece, private: bool) -> list[Event]:
         """A line without a colon: a code or the words up to a number are the subject."""
         if verb.words:
-            code = _CODE.match(rest.text)
+            code = CODE.match(rest.text)
             cut = code.end() if code else 0
             subject, value = rest.part(0, cut), rest.part(cut, len(rest.text))
             return self._one(line, verb, subject, value, private, None)
-        cut = self._end_of_subject(verb, rest)
-        subject, value = _trimmed(rest, 0, cut), _trimmed(rest, cut, len(rest.text))
+        if verb.of == "farm":
+            number = _BARE_NUMBER.search(" " + rest.text)
+            cut = 0 if verb.name == "weather" or number is None else number.start()
+            return self._one(
+                line, verb, rest.part(0, cut), rest.part(cut, len(rest.text)), private, None
+            )
+        cut = end_of_subject(verb, rest)
+        subject, value = trimmed(rest, 0, cut), trimmed(rest, cut, len(rest.text))
         return self._guessed(line, verb, subject, value, private)
 
     def _guessed(
-        self, line: Line, verb: Verb, subject: Piece, value: Piece, private: bool
+        self,
+        line: Line,
+        verb: Verb,
+        subject: Piece,
+        value: Piece,
+        private: bool,
+        early: bool = False,
     ) -> list[Event]:
         """An event whose subject no colon ends; asked about when a number may belong elsewhere."""
-        if re.search(r"\d", value.text) and not _TO_WORD.match(f" {value.text}"):
-            shown = f"{verb.name} {subject.text}: {value.text[:60]}"
-            self.findings.append(
-                Finding("no-colon", f"there is no colon after `{subject.text}`; the rest is read as `{value.text[:60]}`",
-                        subject.at, f"write `{shown}`")
-            )  # fmt: skip
+        self.findings += no_colon(verb, subject, value, early)
         return self._one(line, verb, subject, value, private, None)
-
-    def _end_of_subject(self, verb: Verb, rest: Piece) -> int:
-        """Where the subject of a line without a colon ends."""
-        code, number = _CODE.match(rest.text), _BARE_NUMBER.search(rest.text)
-        if code:
-            more = _AND.match(rest.text, code.end())
-            listed = more and _CODE.match(rest.text, more.end())
-            return len(rest.text) if listed else code.end()
-        to = _TO_WORD.search(rest.text) if verb.name in _GOING else None
-        if to and (not number or to.start() < number.start()):
-            return to.start()
-        if number:
-            own = _OWN_NUMBER.match(rest.text[number.end() :])
-            return number.end() + own.end() if own else number.start()
-        comma = rest.text.find(",") if verb.name == "checked" else -1
-        return comma if comma > 0 else len(rest.text)
 
     def _early_colon(self, line: Line, verb: Verb, value: Piece, private: bool) -> list[Event]:
         """`checked: stock-26-1 31 up`: the colon stands before the subject."""
         head, rest = split_colon(value)
         if rest is not None and not re.match(r"[~\d]", head.text):
-            return self._guessed(line, verb, head, rest, private)
-        known = {fold(n) for c in self.farm.crops.values() for n in (c.name, *c.spellings)}
-        first = re.split(r"[,;]|\s[~\d]", value.text)[0]
-        if _CODE.match(value.text) or any(f"{fold(first)} ".startswith(f"{k} ") for k in known):
+            return self._guessed(line, verb, head, rest, private, early=True)
+        if subject_first(value, self.farm):
             return self._no_colon(line, verb, value, private)
         return self._one(line, verb, line.head.part(0, 0), value, private, None)
 
@@ -220,7 +241,7 @@ class LineReader:
                 draft.fault = ""
                 self.findings.append(
                     Finding("odd-verb", f"`{draft.word}` is no verb that counts, so it is kept as a note",
-                            head.part(0, word.end()).at, offer(close))
+                            head.part(0, word.end()).at, offer(close), fix=_respelt(head.part(0, word.end()), close))
                 )  # fmt: skip
         text = " ".join(x.whole.text for x in line.below) if line.below else ""
         first = line.value.text if line.value else ""
@@ -290,6 +311,10 @@ class LineReader:
             draft.allow |= allowed(value.text)
         elif name == "private":
             draft.private = fold(value.text) not in ("no", "false")
+        elif name in ("photo", "photos"):
+            self.any.photos(draft, value)
+        elif name == "time" and clock(value.text):
+            draft.time = clock(value.text)
         elif name == "cost":
             return
         elif field_for(verb, key.text):
@@ -315,28 +340,24 @@ class LineReader:
 
     def _subjects(self, draft: Draft, subject: Piece) -> list[Event]:
         """One event a subject; a day may stand after the subject (`checked stock on sat`)."""
+        if draft.verb and draft.verb.of == "correction":
+            subject, about = about_day(subject)
+            draft.day = self.any.read_day(draft, about) if about else draft.day
+        timed = TIME_TAIL.search(subject.text)
+        if timed and clock(timed["time"]):
+            draft.time, subject = clock(timed["time"]), subject.part(0, timed.start())
         found = _ON_HEAD.match(subject.text)
         if found and draft.on is None:
             self.any.day_of(draft, subject.part(found.start("on"), found.end("on")))
             subject = subject.part(0, found.end("rest"))
         parts, at = [], 0
-        for cut in _AND.finditer(subject.text):
+        for cut in AND.finditer(subject.text):
             parts.append(subject.part(at, cut.start()))
             at = cut.end()
         parts.append(subject.part(at, len(subject.text)))
-        self._silence(draft, subject)
+        self.findings += nothing_said(draft, subject)
         self._flush(draft)
         return [self._event(draft, p) for p in parts]
-
-    def _silence(self, draft: Draft, subject: Piece) -> None:
-        """A line of a verb that means nothing by itself."""
-        verb = draft.verb
-        if verb is None or draft.fault or not draft.silent or verb.name not in _MUST_SAY:
-            return
-        if subject.text or verb.words:
-            what = "check" if verb.name == "checked" else "line"
-            self.findings.append(Finding("nothing-said", f"this {what} says nothing",
-                                         draft.line.whole.at, _MUST_SAY[verb.name]))  # fmt: skip
 
     def _flush(self, draft: Draft) -> None:
         draft.unread |= any(f.name == "unread-number" for f in draft.clauses.findings)
@@ -361,6 +382,9 @@ class LineReader:
             fault=draft.fault,
             waits=draft.waits,
             unread=draft.unread,
+            day=draft.day,
+            time=draft.time,
+            photos=tuple(draft.photos),
         )
 
 
@@ -369,9 +393,8 @@ def _unquoted(words: str) -> str:
     return words[1:-1] if len(words) > 1 and words[0] == words[-1] and words[0] in "'\"" else words
 
 
-def _trimmed(piece: Piece, start: int, end: int) -> Piece:
-    """A part without what was typed in the colon's place; a `;` only before a number."""
-    text = piece.text[start:end]
-    more = re.match(rf"[{_NO_COLON}]*(?:;\s*(?=[~\d]))?", text)
-    first = more.end() if more else 0
-    return piece.part(start + first, start + max(first, len(text.rstrip(_NO_COLON + ";"))))
+def _respelt(word: Piece, close: tuple[str, ...]) -> Fix | None:
+    """The one verb that a word is a slip of; `lost`, which only suggests one, is no slip."""
+    if len(close) != 1 or not near(word.text, close, slack=2):
+        return None
+    return Fix(((word.at, close[0]),))

@@ -7,8 +7,8 @@ from dataclasses import replace
 
 from traybook.records.containers import bare, container, is_spot
 from traybook.records.event import Said
+from traybook.records.field import Field, Verb
 from traybook.records.settings import Farm
-from traybook.records.verbs import Field, Verb
 from traybook.text.names import fold
 from traybook.text.scalars import Amount, amount, length_mm, whole_number
 from traybook.text.source import Piece
@@ -106,7 +106,9 @@ def said_by(fld: Field, found: re.Match[str], piece: Piece, farm: Farm) -> Said 
         where=bare(got["where"]) if got.get("where") else "",
         into=bare(got["into"]) if got.get("into") else "",
         cause=cause,
-        text=(got.get("text") or got.get("whom") or got.get("per") or bare_number).strip(),
+        text=(
+            got.get("text") or got.get("whom") or got.get("per") or got.get("day") or bare_number
+        ).strip(),
         low=low,
         high=int(got["high"]) if "high" in got else low,
         spacing_mm=lengths.get("spacing"),

@@ -34,7 +34,7 @@ def candidates(text: str) -> Iterator[str]:
     ['41 up']
     """
     seen = {text}
-    spaced = _FIGURES.sub(lambda m: m.group().translate(_LETTERS), unglued(text))
+    spaced = unglued(_FIGURES.sub(lambda m: m.group().translate(_LETTERS), text))
     spaced = re.sub(r"(?<=\bto )b\w{1,3}(?= \d)", "bed", spaced)
     spelt = re.sub(r"\b[^\W\d_]{2,}\b", _spelt, spaced)
     for one in (spaced, spelt, _JOINT.sub(", ", spelt)):

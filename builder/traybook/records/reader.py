@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import datetime as dt
+import re
 from dataclasses import dataclass, field, replace
 
-from traybook.findings.model import Finding, Label, offer
+from traybook.findings.model import Finding, Fix, Label, offer
 from traybook.records.dayfile import LARGEST, TOO_LARGE, FileName, file_name, likely_name
 from traybook.records.event import Event, Prose
+from traybook.records.heads import without_lead
 from traybook.records.lines_in import LineReader
 from traybook.records.settings import Farm
 from traybook.records.verbs import verb_at
@@ -41,9 +43,16 @@ class Head:
 
 def begins(text: str) -> bool:
     """True when a line begins with a verb and has a subject or a value."""
-    words = text.lstrip()
+    words = without_lead(text.lstrip())
     words = words[8:].lstrip() if words.lower().startswith("private ") else words
-    return text[:1] not in " \t" and verb_at(words) is not None
+    found = verb_at(words)
+    return text[:1] not in " \t" and found is not None and (not found[0].common or ":" in words)
+
+
+def surely_begins(text: str) -> bool:
+    """The same with a verb that begins few sentences of prose."""
+    found = verb_at(without_lead(text.lstrip()))
+    return begins(text) and found is not None and not found[0].common
 
 
 def read_file(source: Source, farm: Farm, as_of: dt.date) -> FileRead:
@@ -57,7 +66,7 @@ def read_file(source: Source, farm: Farm, as_of: dt.date) -> FileRead:
         out.findings.append(Finding("too-large", TOO_LARGE[0], Span(source, 0, 0), TOO_LARGE[1]))
         return out
     name = file_name(source.path, farm)
-    layout = split(source, name.prose, begins)
+    layout = split(source, name.prose, begins, surely_begins)
     lines = [line for rows in layout.blocks for line in tree(source, rows)]
     if not lines and not layout.prose and not layout.marks:
         out.findings.append(
@@ -199,8 +208,18 @@ def _marks(layout: Layout, out: FileRead) -> None:
     if layout.unclosed:
         out.findings.append(
             Finding("unclosed-fence", "these entries have no closing `---`", layout.unclosed,
-                    "put `---` on a line of its own after the last entry")
+                    "put `---` on a line of its own after the last entry", fix=_closing(layout))
         )  # fmt: skip
+
+
+def _closing(layout: Layout) -> Fix | None:
+    """A closing fence after the last entry of the block that has none."""
+    if not layout.unclosed or not layout.blocks or not layout.blocks[-1]:
+        return None
+    source = layout.unclosed.source
+    end = source.line_span(layout.blocks[-1][-1].line).end
+    eol = re.match(r"\r\n|\n|\r", source.text[source.line_span(1).end :])
+    return Fix(((Span(source, end, end), (eol.group() if eol else "\n") + "---"),))
 
 
 def _conflicts(out: FileRead, lines: list[Line], groups: list[list[Span]]) -> None:

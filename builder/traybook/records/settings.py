@@ -12,33 +12,37 @@ from traybook.text.lines import Line, tree
 from traybook.text.names import fold, near, slug
 from traybook.text.source import Piece, Source
 
-FARM_KEYS = (
-    "name",
-    "units",
-    "dates",
-    "latitude",
-    "longitude",
-    "last frost",
-    "first frost",
-    "frost dates",
-    "places",
-    "beds",
-    "trays",
-    "people",
-    "bunch size",
-    "harvest unit",
-    "count in",
-    "publish",
-)
-CROP_KEYS = (
-    "days to sprout",
-    "sown late for next year",
-    "pre-treatment",
-    "varieties",
-    "spellings",
-    "bunch size",
-    "seeds per gram",
-)
+#: What farm.yaml may say, and what each key is for.
+FARM_HELP = {
+    "name": "the farm's name, as its site shows it",
+    "units": "metric or imperial: the unit of a length that names none",
+    "dates": "day first or month first: how 3/4 is meant",
+    "latitude": "degrees north, or with S degrees south; published to one degree",
+    "longitude": "degrees east, or with W degrees west; published to one degree",
+    "last frost": "the usual last frost in spring, as 8 May",
+    "first frost": "the usual first frost in autumn, as 12 October",
+    "frost dates": "last and first frost, on average and by year",
+    "places": "where things stand, each with its temperature, light, heat and room for trays",
+    "beds": "the beds, each with its length, width and kind (tunnel, field, house)",
+    "trays": "trays of your own besides the usual ones, with their cells",
+    "people": "initials of those who write",
+    "bunch size": "stems in a bunch where nothing else is said",
+    "harvest unit": "what a harvest's bare number counts: stems or bunches",
+    "count in": "what a check's bare number counts where a cell holds several seeds: cells or seedlings",
+    "publish": "what the shared site may show, as `people: initials`",
+}
+FARM_KEYS = tuple(FARM_HELP)
+#: What crops.yaml may say of a kind, and what each key is for.
+CROP_HELP = {
+    "days to sprout": "fewest and most days from sowing to the first seedlings, as 7-14",
+    "sown late for next year": "yes for a kind that is sown in autumn and cut the year after",
+    "pre-treatment": "what its seed needs first, as `soak overnight` or `cold 4 weeks`",
+    "varieties": "the varieties you grow",
+    "spellings": "other names you write it by",
+    "bunch size": "stems in a bunch of this kind",
+    "seeds per gram": "to tell seeds from grams sown",
+}
+CROP_KEYS = tuple(CROP_HELP)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,332 +1,84 @@
-"""The one table of verbs and fields: reader, findings, exports and the manual rest on it.
-
-A pattern is a regular expression in which `<n>` is a number, `<of>` one it is out of, `<u>` a unit
-word, `<len>`-like names a length. Named groups become the parts of a `Said`. In a mapping, the
-value of a field's key is read by the same patterns, alone or put into `form`.
-"""
+"""The one table of verbs: reader, findings, commands, exports and the manual rest on it."""
 
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 
+from traybook.records import verbs_seed as seed
+from traybook.records import verbs_sowing as sowing
+from traybook.records.field import Field, Verb
 from traybook.text.names import fold, near
-from traybook.text.scalars import DAY, LENGTH, NUMBER
-
-_UNIT = r"cells?|seedlings?|plants?|clumps?|seeds?|corms?|tubers?|plugs?|sprouts?|sprouted|babies|little ones"
-# `2 dead leaves` and `5 gone to seed` lose no plant.
-_DEAD = r"dead(?!\s+(?:leaf|leaves|tips?|stems?|heads?|flowers?|wood|looking)\b)"
-_GONE = r"gone(?=$|\W*$|[.,!(]|\s+(?:to|from|by|with|in|on|at|because)\b)(?!\s+to\s+seed)"
-_NAMES = {
-    "n": rf"(?P<n>{NUMBER})",
-    "of": rf"(?P<of>{NUMBER})",
-    "u": rf"(?:\s+(?P<unit>{_UNIT}))?",
-    "uof": rf"(?:\s+(?:{_UNIT}))?",
-    "where": r"(?:,?\s+(?:in|on|at)\s+(?P<where>(?!total|all\b)\S.*?))?",
-    "s": rf"(?P<spacing>{LENGTH})(?:\s*(?:x|by)\s*(?P<between>{LENGTH}))?(?:\s+apart)?",
-    "length": rf"(?P<length>{LENGTH})",
-    "depth": rf"(?P<depth>{LENGTH})",
-    "day": rf"(?P<day>{DAY})",
-    "up": r"(?:up|(?:still )?standing|(?:still )?there|sprouted|germinated|showing|emerged|through|chitted|out|have come|come up|came up|visible)",
-    "lost": r"(?:(?:have |has |had )?(?:been |were |was |are |got )?)(?:lost|"
-    + _DEAD
-    + r"|died|damped off|"
-    + _GONE
-    + r"|eaten|killed|keeled over|wilted|failed|thrown(?: out| away)?|chucked|binned)",
-    "bad": r"(?:mouldy|moldy|rotten|rotted|gone mouldy|gone off)",
-}
-_NAMED = re.compile(r"(?<!\?P)<(\w+)>")
-
-
-@dataclass(frozen=True, slots=True)
-class Field:
-    """One thing a verb can say: how it is written in a line, and under which keys in a mapping."""
-
-    name: str
-    patterns: tuple[str, ...]
-    example: str
-    help: str
-    keys: tuple[str, ...] = ()
-    form: str = "{}"
-    keyed: tuple[str, ...] = ()
-
-    def compiled(self, keyed: bool = False) -> tuple[re.Pattern[str], ...]:
-        """Its patterns as regular expressions; `keyed` ones read a mapping's value only."""
-        out = []
-        for pattern in self.keyed if keyed else self.patterns:
-            long = _NAMED.sub(lambda m: _NAMES[m[1]], pattern)
-            out.append(re.compile(long, re.IGNORECASE))
-        return tuple(out)
-
-
-@dataclass(frozen=True, slots=True)
-class Verb:
-    """One verb. `of` says what its subject is: sowing, new sowing, cut or any; `words` marks the
-    verbs whose value is plain text."""
-
-    name: str
-    also: tuple[str, ...]
-    of: str
-    fields: tuple[Field, ...]
-    help: str
-    words: bool = False
-
-
-_TAKE = (
-    Field("left", ("<n><u>\\s+(?:left|remain(?:ing)?|stay(?:ed|ing)?|still there)",), "18 left",
-          "what stays where it came from", form="{} left"),
-    Field("spare", ("<n><u>\\s+(?:spares?|extra|surplus)",), "6 spare",
-          "plants put by, besides the others", form="{} spare"),
-    Field("runts", ("<n><u>\\s+(?:runts?|rejects?|weak ones?|duds?|binned|thrown(?: out| away)?|composted|lost|dead)",
-                    "(?:binned|composted|threw (?:out|away))\\s+<n>"), "3 runts",
-          "plants thrown out as too poor", form="{} runts"),
-    Field("source", ("from (?:the\\s+)?(?P<where>.+)",), "from 50s",
-          "which stand they come from", keys=("from",), form="from {}"),
-)  # fmt: skip
-
-_INTO = Field(
-    "into",
-    (
-        "(?:<n>(?:\\s*\\(\\d+\\))?<u>\\s+)?from\\s+(?:the\\s+)?(?P<where>[^,]+?)\\s+(?:in ?to|to)\\s+(?P<into>.+)",
-        "(?:<n>(?:\\s*\\(\\d+\\))?<u>\\s+)?(?:in ?to|to|in|moved to|potted (?:up )?into)\\s+(?P<into>.+)",
-        "<n><u>\\s+from\\s+(?:the\\s+)?(?P<where>.+)",
-        "<n>(?P<bare>)<u>(?:\\s+(?:pricked out|potted on|potted up|moved|done))?",
-    ),
-    "48 into 72s",
-    "how many, and into what",
-    keys=("to", "plants", "n"),
-)
-_NUMBER_OF = Field(
-    "out",
-    (
-        "<n><u>\\s+to\\s+(?P<whom>.+)",
-        "<n><u>\\s+from\\s+(?:the\\s+)?(?P<where>.+)",
-        "<n>(?P<alone>)(?:<u>|\\s+pots?)",
-    ),
-    "24",
-    "how many plants; who to is private",
-    keys=("plants", "n"),
-)
-
-_SOWN = (
-    Field("per_cell", (
-        "(?P<low>\\d+|one|two|three|four)(?:\\s*(?:-|to|or)\\s*(?P<high>\\d+))?\\s*(?:seeds?\\s*)?(?:per|a|an|/|to a|to each|in each|each)"
-        "\\s*(?:cell|pot|block|module|plug|hole|station)?",
-    ), "2 per cell", "seeds in each cell, or a range 2-3", keys=("per cell", "seeds per cell"),
-        form="{} per cell"),
-    Field("rows", ("(?P<rows>\\d+)\\s+rows?(?:\\s*(?:x|of|at|,)?\\s*<length>(?:\\s+long)?)?",),
-          "3 rows x 40 ft", "rows of a direct sowing and their length",
-          keyed=("(?P<rows>\\d+)(?:\\s*(?:x|of)\\s*<length>)?",)),
-    Field("rows", ("<length>(?:\\s+(?:of row|long|of drill|run))",
-                   "(?P<length>\\d+(?:\\.\\d+)?\\s*(?:ft|feet|foot|m|metres?|meters?|yd|yards?))"),
-          "40 ft", "length of the rows"),
-    Field("cells", ("(?P<cells>\\d+)\\s+cells?", ), "60 cells", "cells sown", form="{} cells"),
-    Field("seeds", ("<n>\\s*(?:seeds?|sds)(?:\\s+(?:in all|in total|altogether))?",), "72 seeds",
-          "seeds sown in all", form="{} seeds"),
-    Field("grams", ("<n>\\s*(?:g|grams?|gm)",), "2 g", "seed by weight", form="{} g"),
-    Field("cover", (
-        "(?:cover(?:ed)?(?:\\s+(?:with|by|to))?\\s+)<depth>(?:\\s+(?:deep|of\\s+(?P<text>.+)))?",
-        "<depth>\\s+(?:deep|cover|down|of cover)",
-        "(?P<text>surface(?:[- ]sown)?|(?:left )?on (?:the )?surface|not covered|uncovered|no cover|bare)",
-        "(?P<text>(?:just |lightly |barely |thinly |well )?covered(?:\\s+.+)?)",
-        "depth\\s+<depth>",
-        "cover\\s+(?P<text>[^\\d]+)",
-    ), "cover 5 mm", "how deep it was covered, or surface", keys=("depth", "covered"), form="cover {}"),
-    Field("light", (
-        "(?:(?:kept |left |in (?:the )?)?(?P<text>dark|light|bright|shade)(?:\\s+until up)?)",
-        "(?P<text>under (?:the )?lights?)",
-        "light\\s+(?P<text>.+)",
-    ), "dark", "dark or light while it sprouts"),
-    Field("heat", ("(?:on |with )?(?:the )?(?P<text>heat(?:ed)?(?: mat)?|bottom heat|no heat|unheated)",),
-          "heat mat", "warmth from below"),
-    Field("temperature", (
-        "(?:at |about |~)?(?P<text>-?\\d{1,2}(?:\\.\\d)?\\s*(?:-\\s*\\d{1,2}\\s*)?(?:°\\s*)?(?:C|F|degrees)\\b.*)",
-    ), "18 C", "temperature of the place", keys=("temp",)),
-    Field("lot", ("(?:seed )?lot\\s+(?P<text>\\S+)", "(?P<text>[A-Za-z]{2,}[-/]\\d[\\w/-]*)"),
-          "LAR-25", "the seed lot", form="lot {}"),
-    Field("season", ("(?:season|for season)\\s*:?\\s*(?P<text>\\d{4})",), "season 2027",
-          "the year it is meant to be cut", form="season {}"),
-    Field("was", ("was:?\\s+(?P<text>\\S+)",), "was stock-26-9", "an earlier code on printed tags",
-          form="was {}"),
-    Field("purpose", ("for\\s+(?P<text>.+)",), "for the June market", "what it is meant for",
-          keys=("for",), form="for {}"),
-    Field("crop", ("crop\\s+(?P<text>.+)",), "crop larkspur", "the kind", form="crop {}"),
-    Field("variety", ("variety\\s+(?P<text>.+)",), "Mist Tower", "the variety", form="variety {}"),
-    Field("container", ("container\\s+(?P<into>.+)",), "2 x 72-cell tray",
-          "what it was sown in, or the bed", keys=("in", "tray", "bed"), form="container {}"),
-    Field("place", ("place\\s+(?P<where>.+)",), "on shelf B", "where it stands to sprout",
-          keys=("on", "at"), form="place {}"),
-)  # fmt: skip
-
-_NONE = "(?:none|nothing|no signs?|nil|not a one|no seedlings|(?:no|0|zero) germination|no sprouts)"
-_CHECKED = (
-    Field("density", (
-        "<n><u>\\s*(?:per|a|/)\\s*(?P<per>ft|foot|m|metre|meter|yd|yard)(?:\\s+(?:up|stand(?:ing)?))?"
-        "(?:\\s+in\\s+(?P<places>\\d+)\\s+(?:places|spots))?",
-    ), "11 per ft in 3 places", "a direct sowing's stand, counted here and there"),
-    Field("in_length", (
-        "<n><u>\\s+in\\s+(?P<length>\\d+(?:\\.\\d+)?\\s*(?:ft|foot|feet|m|metres?|meters?|yd|yards?)\\b)"
-        "(?:\\s+of row)?",
-        "<n>\\s+(?:of|/)\\s*(?P<length>\\d+\\s*(?:ft|feet|m)\\b)\\s+alive",
-    ), "27 in 3 ft", "plants in a length of row: a sample"),
-    Field("sample", (
-        "(?P<where>(?:tray|flat|pot|row|box|half|side)\\s+\\w+)\\s*[: ]\\s*<n>(?:\\s*(?:of|out of|/)\\s*<of>)?"
-        "<u>(?:\\s+<up>)?",
-    ), "tray 1: 101 of 128", "part of a sowing: a sample"),
-    Field("first_seen", ("(?:the )?first (?:ones? |few )?(?:seen|up|showing|sprouts?|signs?|seedlings?)(?: up)?",),
-          "first seen", "bounds when it came up; no count"),
-    Field("none", (
-        _NONE + "(?:\\s+(?:up|yet|showing|sprouted|germinated|doing|at all|there|of life))+",
-        _NONE + "(?P<whole>)",
-    ), "none up", "a count of nought"),
-    Field("of", (
-        "<n><uof>\\s*(?:of|out of|/)\\s*(?:the\\s+)?<of><u>(?:\\s+(?P<word>alive|left|living|survived?))"
-        "<where>",
-        "<n><uof>\\s*(?:of|out of|/)\\s*(?:the\\s+)?<of><u>(?:\\s+<up>)?<where>",
-    ), "44 of 72", "up out of what was sown; out of less it is a sample"),
-    Field("alive", (
-        "<n><u>\\s+(?:still\\s+)?(?:alive|living|survived?|made it|doing well)<where>",
-        "alive\\s+<n>",
-    ), "155 alive", "plants alive after they left where they were sown", form="{} alive"),
-    Field("left", ("<n><u>\\s+(?:left|remaining)(?!\\s+in the (?:packet|tin|jar|bag|box|envelope))<where>",),
-          "18 left", "what stands after some were taken", form="{} left"),
-    Field("lost", (
-        "no(?P<none>)<uof>\\s+<lost>",
-        "<n><u>\\s+<bad>(?P<seeds>)(?:\\s+(?:to|from|by|with)\\s+(?P<cause>.+))?",
-        "<n><u>\\s+<lost><where>(?:\\s+(?:to|from|by|with|because of)\\s+(?P<cause>.+))?",
-        "(?:lost|losing|lose)\\s+<n><u><where>(?:\\s+(?:to|from|by|with)\\s+(?P<cause>.+))?",
-        "(?P<cause>mice|mouse|voles?|slugs?|snails?|birds?|damping off|frost|rabbits?|the cat|heat)"
-        "\\s+(?:took|ate|got|had|killed)\\s+<n><u><where>",
-    ), "2 lost to mice", "what was lost, where, and to what", keys=("dead", "died"),
-          keyed=("<n><u><where>(?:\\s+(?:to|from|by|with)\\s+(?P<cause>.+))?",)),
-    Field("taken", (
-        "(?:moved |potted |took )?<n><u>\\s+(?:moved\\s+)?(?:to|into)\\s+(?P<into>.+)",
-    ), "8 to 72-cell tray", "taken at this check"),
-    Field("up", (
-        "(?:all\\s+(?=\\d))?<n><u>\\s+(?:are\\s+|is\\s+|now\\s+)?<up>(?:\\s+(?:now|so far|in total|in all|altogether|today))?<where>",
-        "<up>:?\\s+<n><u>",
-        "<n>\\s+(?P<unit>cells|seedlings|sprouts|plants|clumps)<where>",
-        "<n>(?P<bare>)(?:\\s+(?:now|so far|in total|in all|altogether|today))?<where>",
-    ), "31 up", "what is up there now", keys=("sprouted", "count"), form="{} up"),
-)  # fmt: skip
-
-_CELLS_KEY = Field(
-    "up", (), "27 cells", "cells with at least one up", keys=("cells",), form="{} cells"
-)
-_SEEDLINGS_KEY = Field(
-    "up", (), "44 seedlings", "seedlings up", keys=("seedlings",), form="{} seedlings"
-)
-
-_MOVED = (
-    Field("moved", (
-        "(?:(?:(?P<n2>\\d+)\\s+)?(?P<n>" + NUMBER + ")(?:\\s*\\(\\d+\\))?(?:\\s+of (?:them|it))?<u>\\s+)?"
-        "(?:moved\\s+)?(?:back\\s+)?(?:on ?to|in ?to|out to|under|to)\\s+(?P<into>.+)",
-        "(?:the\\s+)?(?P<where>tray \\w+|\\d+s|.+? trays?|.+? pots?|.+? plants)\\s+(?:on ?to|in ?to|to)\\s+(?P<into>.+)",
-        "(?:moved\\s+)?from\\s+.+?\\s+(?:on ?to|in ?to|out to|to)\\s+(?P<into>.+)",
-        "(?:back\\s+)?(?P<into>(?!\\d|out of\\b|off\\b|away\\b|from\\b).+)",
-    ), "half to frame", "how many, and to which place", keys=("to", "place")),
-)  # fmt: skip
-
-_PLANTED = (
-    Field("rows", ("(?:in\\s+)?(?P<rows>\\d+|one|two|three|four|five|six)\\s+rows?(?:\\s+(?:at|of|x)\\s+<s>)?",), "4 rows",
-          "rows of the planting", form="{} rows"),
-    Field("spacing", ("(?:at|spaced|spacing)\\s+<s>(?:\\s+(?:spacing|centres|centers))?",
-                      "<s>\\s+(?:spacing|apart|centres|centers)",
-                      "<s>\\s+in (?:the )?rows?",
-                      "(?P<spacing>" + LENGTH + ")\\s*x\\s*(?P<between>" + LENGTH + ")"),
-          "at 9 in x 9 in", "in the row, and between rows", form="at {}"),
-    Field("length", ("(?P<length>\\d+(?:\\.\\d+)?\\s*(?:ft|feet|foot|m|metres?|meters?|yd|yards?|'))"
-                     "(?:\\s+(?:of\\s+)?(?:bed|row|run|long|in all))?",),
-          "30 ft", "length of bed planted"),
-    *_TAKE[:3],
-    Field("planted", (
-        "<n><u>\\s+from\\s+(?:the\\s+)?(?P<where>[^,]+?)\\s+(?:in ?to|to)\\s+(?P<into>.+?)(?:\\s+at\\s+<s>)?(?:,?\\s+(?P<rows>\\d+)\\s+rows?)?",
-        "(?:<n><u>\\s+)?(?:out\\s+)?(?:in ?to|to|in)\\s+(?P<into>.+?)(?:\\s+at\\s+<s>)?(?:,?\\s+(?P<rows>\\d+)\\s+rows?)?",
-        "<n>(?P<bare>)<u>(?:\\s+(?:planted(?: out)?|out|set out|in))?",
-        "(?P<into>(?:the\\s+)?(?:bed|block|plot|strip|tunnel|field)\\b.*)",
-    ), "90 to bed 4 at 9 in x 9 in", "how many, to which bed", keys=("to", "bed", "plants", "n")),
-    _TAKE[3],
-)  # fmt: skip
-
-_HARVESTED = (
-    Field("rejected_of", ("of which\\s+<n>(?:\\s+(?:stems?|were))*\\s+(?:rejected|rejects?|culls?|culled|seconds)",),
-          "of which 4 rejected", "stems of those told that were not good enough"),
-    Field("rejected", ("<n>(?:\\s+stems?)?\\s+(?:rejected|rejects?|culls?|culled|seconds|binned)",),
-          "12 rejected", "stems besides those told", form="{} rejected"),
-    Field("bunches", (
-        "<n>\\s*(?:bunch(?:es)?|bch|b)\\b(?:\\s*(?:of|@|x)\\s*(?P<size>\\d+))?",
-        "<n>\\s*x\\s*(?P<size>\\d+)(?:s|\\s+stems?)?",
-    ), "6 bunches of 10", "bunches, and how many in one", form="{} bunches"),
-    Field("over", ("<n>(?:\\s+(?:stems?|loose))?\\s+(?:over|loose|odd)",), "4 over",
-          "stems besides full bunches", form="{} over"),
-    Field("grams", ("<n>\\s*(?:g|grams?)",), "250 g", "weight cut", form="{} g"),
-    Field("grams", ("<n>\\s*(?:kg)(?P<kilo>)",), "1.5 kg", "weight cut"),
-    Field("grade", ("grade\\s+(?P<text>[^\\d]+)", "(?P<text>firsts|first grade|second grade)"), "grade A",
-          "grade of the stems", form="grade {}"),
-    Field("bed", ("(?:from|in)\\s+(?P<where>[^\\d].*)",),
-          "from bed 3", "the bed they were cut from", keys=("from",), form="from bed {}"),
-    Field("stems", ("<n>\\s*(?:stems?|stalks?|heads?|blooms?|flowers?)(?:\\s+(?:cut|in all|each))?",
-                    "<n>\\s+st",
-                    "<n>(?P<bare>)(?:\\s+(?:cut|picked))?"), "120 stems", "stems cut", form="{} stems"),
-)  # fmt: skip
-
-_THINNED = (
-    Field("to_per_cell", ("(?:down )?to\\s+<n>(?:\\s+(?:seedlings?|plants?))?\\s*(?:per|a|/|in each|each)\\s*"
-                          "(?:cell|pot|block|module|plug|clump)?",),
-          "to 1 per cell", "seedlings left in each cell", keys=("to per cell",), form="to {} per cell"),
-    Field("to_density", ("(?:down )?to\\s+<n>\\s*(?:per|a|/)\\s*(?P<per>ft|foot|m|metre|meter|yd|yard)",),
-          "to 3/ft", "plants left a length of row"),
-    Field("spacing", ("(?:down )?to\\s+<s>", "<s>\\s+apart",
-                      "(?P<whole>)(?=.*[^\\d\\s.])<s>"), "to 6 in", "spacing left", form="to {}"),
-    Field("left", ("<n><u>\\s+(?:left|remaining)",), "36 left", "what stands after", form="{} left"),
-    Field("out", ("<n><u>\\s+(?:out|thinned(?: out)?|pulled|taken out|removed|snipped)", "<n>(?P<alone>)<u>"),
-          "26 out", "seedlings taken out", form="{} out"),
-)  # fmt: skip
-
-_FINISHED = (
-    Field("lost", ("<n>\\s+(?P<unit>seeds?)\\s+(?:thrown|binned|chucked|composted|left|rotten|rotted|mouldy|"
-                   "moldy|dead)(?P<seeds>)(?:\\s+(?:away|out|behind))?",),
-          "15 seeds thrown", "seeds given up with it"),
-    Field("where", ("(?:the\\s+)?(?P<where>(?:damp |wet |kitchen )?paper|(?:seed |open |mother )?(?:tray|flat)|"
-                    "where sown|(?:the )?sowing tray|bed \\d+\\w?|(?:the )?pots|(?:the )?\\d+s)"
-                    "(?:\\s+(?:only|cleared|emptied|done))?(?P<whole>)",),
-          "paper", "only this stand is finished", keys=("where", "only")),
-)  # fmt: skip
-
-_SPARED = (_TAKE[3], _NUMBER_OF)
 
 VERBS: tuple[Verb, ...] = (
-    Verb("sown", ("sowed", "sow", "seeded", "sowing"), "new sowing", _SOWN, "seed put in"),
-    Verb("checked", ("check", "chk", "chkd", "chk'd", "looked at", "counted"), "sowing",
-         (*_CHECKED, _CELLS_KEY, _SEEDLINGS_KEY), "a look at a sowing, with what was counted"),
-    Verb("moved", ("move", "shifted"), "sowing", _MOVED, "to another place"),
-    Verb("pricked out", ("prick out", "pricking out", "pricked", "pricked off"), "sowing", (*_TAKE, _INTO),
-         "seedlings to cells of their own"),
-    Verb("potted on", ("pot on", "potting on", "potted", "potted up", "pot up", "bumped", "bumped up", "bump"),
-         "sowing", (*_TAKE, _INTO), "to a larger cell or pot"),
-    Verb("thinned", ("thin", "thinning"), "sowing", _THINNED, "some taken out to give room"),
+    Verb("sown", ("sowed", "sow", "seeded", "sowing"), "new sowing",
+         (seed.BEFORE_SOWING, *sowing.SOWN), "seed put in"),
+    Verb("arrived", ("arrival", "plugs arrived"), "new sowing", seed.ARRIVED, "plants bought in"),
+    Verb("resown", ("re-sown", "resowed", "re-sowed", "resow"), "sowing", seed.RESOWN,
+         "empty cells of a sowing sown again"),
+    Verb("checked", ("check", "chk", "chkd", "chk'd", "ck", "looked at", "counted"), "sowing",
+         (*sowing.CHECKED, sowing.CELLS_KEY, sowing.SEEDLINGS_KEY),
+         "a look at a sowing, with what was counted"),
+    Verb("moved", ("move", "shifted"), "sowing", sowing.MOVED, "to another place"),
+    Verb("pricked out", ("prick out", "pricking out", "pricked", "pricked off"), "sowing",
+         (*sowing.TAKE, sowing.INTO), "seedlings to cells of their own"),
+    Verb("potted on", ("pot on", "potting on", "potted up", "pot up", "potted", "bumped", "bumped up", "bump"),
+         "sowing", (*sowing.TAKE, sowing.INTO), "to a larger cell or pot"),
+    Verb("thinned", ("thin", "thinning"), "sowing", sowing.THINNED, "some taken out to give room"),
+    Verb("pinched", ("pinch", "topped", "pinched out", "pinching"), "sowing", seed.PINCHED,
+         "tops taken out to make them branch"),
     Verb("hardening off", ("harden off", "hardened off", "hardening", "hardening of", "harden of"), "sowing",
          (Field("state", ("(?P<text>.+)",), "nights in", "out, nights in, back in"),),
          "getting used to the open air"),
     Verb("planted out", ("plant out", "planting out", "planted", "transplanted", "set out"), "sowing",
-         _PLANTED, "to the bed"),
-    Verb("harvested", ("harvest", "cut", "picked"), "cut", _HARVESTED, "stems cut"),
-    Verb("sold", ("sell",), "sowing", _SPARED, "plants sold"),
-    Verb("gave", ("given", "give", "gave away"), "sowing", _SPARED, "plants given away"),
-    Verb("spare", ("spared", "spares"), "sowing", _SPARED, "good plants put by with no bed"),
-    Verb("finished", ("finish", "pulled", "composted", "cleared"), "sowing", _FINISHED,
+         sowing.PLANTED, "to the bed"),
+    Verb("harvested", ("harvest", "cut", "picked"), "cut", sowing.HARVESTED, "stems cut"),
+    Verb("bunch", ("bunches", "bunch size"), "farm", seed.BUNCH,
+         "stems in a bunch from that day on, for a crop or the farm", common=True),
+    Verb("sold", ("sell",), "sowing", sowing.SPARED, "plants sold"),
+    Verb("gave", ("given", "give", "gave away"), "sowing", sowing.SPARED, "plants given away"),
+    Verb("spare", ("spared", "spares"), "sowing", sowing.SPARED, "good plants put by with no bed"),
+    Verb("finished", ("finish", "pulled", "composted", "cleared"), "sowing", sowing.FINISHED,
          "the end of a sowing, or of one stand of it"),
+    Verb("received", ("got", "bought"), "lot", seed.LOT, "seed that came"),
+    Verb("have", ("in hand", "in stock", "stock check"), "lot", seed.LOT, "seed that is in hand now",
+         common=True),
+    Verb("ordered", ("order",), "lot", seed.LOT, "seed ordered", common=True),
+    Verb("tested", ("test", "germ test", "germination test"), "lot", seed.TESTED,
+         "a few seeds of a lot put to the test; never a sowing", common=True),
+    Verb("chilled", ("chill", "stratified", "stratify", "chilling"), "lot or sowing", seed.TREATED,
+         "cold, of a lot or of a sowing"),
+    Verb("soaked", ("soak", "soaking"), "lot or sowing", seed.TREATED, "in water"),
+    Verb("nicked", ("nick", "scarified", "scarify", "chipped"), "lot or sowing", seed.TREATED,
+         "the seed coat opened"),
+    Verb("warmed", ("warm", "warm treatment"), "lot or sowing", seed.TREATED, "warmth before cold or sowing",
+         common=True),
+    Verb("frozen", ("froze", "freeze"), "lot or sowing", seed.TREATED, "below freezing"),
+    Verb("corrected", ("correct", "correction"), "correction", seed.CORRECTED,
+         "another count for a day that was written before"),
+    Verb("dropped", ("struck out",), "correction", (), "a day's lines about a sowing that don't hold"),
+    Verb("swapped", ("swap",), "correction", seed.SWAPPED, "two sowings whose tags were changed over"),
+    Verb("renamed", ("rename",), "correction", seed.RENAMED, "a sowing that is another variety"),
+    Verb("netted", ("net",), "any", seed.NETTED, "from that day under net"),
+    Verb("covered", ("cover", "fleeced"), "any", seed.NETTED, "from that day under fleece or the like"),
+    Verb("seen", ("spotted",), "any", seed.SEEN, "a pest or a disease", common=True),
+    Verb("weather", (), "farm", seed.WEATHER, "the day's weather", common=True),
+    Verb("temperature", ("temp",), "place", seed.TEMPERATURE, "how warm a place is", common=True),
+    Verb("keep", (), "any", (), "grow it again, and why", words=True, common=True),
+    Verb("drop", (), "any", (), "don't grow it again, and why", words=True, common=True),
+    Verb("more", (), "any", (), "grow more of it, and why", words=True, common=True),
+    Verb("less", ("fewer",), "any", (), "grow less of it, and why", words=True, common=True),
     Verb("noted", ("note", "notes"), "any", (), "anything worth keeping", words=True),
     Verb("lesson", ("lessons", "learned", "learnt"), "any", (), "what to do differently", words=True),
+    Verb("question", ("asked", "ask"), "any", (), "what somebody should answer", words=True, common=True),
+    Verb("answered", ("answer",), "any", (), "the answer to an open question", words=True, common=True),
 )  # fmt: skip
 
 _BY_NAME = {fold(name): verb for verb in VERBS for name in (verb.name, *verb.also)}
 _LONGEST = max(len(n.split()) for n in _BY_NAME)
-# Doings that are one letter from a verb, or wait to become verbs: never asked about.
+# Doings that are one letter from a verb: never asked about.
 _DOINGS = frozenset(
-    ("weeded", "fed", "watered", "mulched", "sprayed", "staked", "tied", "netted", "covered", "aired",
-     "washed", "cleaned", "mixed", "turned", "shaded", "topped", "pinched", "soaked", "chilled", "nicked",
-     "warmed", "frozen", "ordered", "received", "arrived", "tested", "bought", "seen", "raked", "dug")
+    ("weeded", "fed", "watered", "mulched", "sprayed", "staked", "tied", "aired", "washed", "cleaned",
+     "mixed", "turned", "shaded", "raked", "dug", "seeds", "rested", "baited", "heated")
 )  # fmt: skip
 #: Spellings of every verb, for near misses.
 VERB_NAMES: tuple[str, ...] = tuple(dict.fromkeys(_BY_NAME))

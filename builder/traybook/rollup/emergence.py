@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import math
 import re
 from dataclasses import dataclass
 
@@ -56,11 +57,12 @@ def emergence_of(account: Account, crop: Crop | None) -> Emergence:
     """Work out a sowing's emergence from its account."""
     sowing = account.sowing
     count = _rests_on(account)
-    estimated = count is not None and count is account.cells
+    estimated = count is not None and count.unit == "cells" and account.cells is not None
     emerged, share, known = _germination(account, count, estimated)
     cells_up = _cells_up(account)
-    points = [(float((p.day - sowing.sown_on).days), p.emerged) for p in _speed(count)]
-    checks = {c.on for c in account.checks if c.census}
+    points, days_known = _speed(count, account.began)
+    ended = account.resown[0] if account.resown else dt.date.max
+    checks = {c.on for c in account.checks if c.census and c.on <= ended}
     after, by = _first_up(account)
     give_up = (
         give_up_day(*crop.sprout_days, bool(crop.pre_treatment))
@@ -81,11 +83,11 @@ def emergence_of(account: Account, crop: Crop | None) -> Emergence:
         checks=len(checks),
         first_after=after,
         first_by=by,
-        half=reached(points, 0.5),
-        tenth=reached(points, 0.1),
-        ninetieth=reached(points, 0.9),
-        mean=mean_days(points),
-        even=evenness(points),
+        half=_reached(points, 0.5),
+        tenth=_reached(points, 0.1),
+        ninetieth=_reached(points, 0.9),
+        mean=mean_days(points) if days_known else None,
+        even=evenness(points) if days_known else None,
         settled=settled,
         in_germination=settled and bool(checks) and sowing.seeds is not None and not sowing.about
         and emerged is not None and not (by is None and _accident(account)),
@@ -93,14 +95,41 @@ def emergence_of(account: Account, crop: Crop | None) -> Emergence:
     )  # fmt: skip
 
 
-def _speed(count: Running | None) -> list:
-    return list(count.points) if count else []
+def _speed(count: Running | None, sown: dt.date) -> tuple[list[tuple[float, int]], bool]:
+    """(day, count so far) of each visit, and whether all days are known.
+
+    What came up on days that nobody kept stands at the end, on a day that never is.
+    """
+    if count is None:
+        return [], True
+    all_ = [(float((p.day - sown).days), p.emerged) for p in count.points]
+    known = next((i for i, p in enumerate(count.points) if not p.dated), None)
+    if known is None:
+        return all_, True
+    return [*all_[:known], (math.inf, all_[-1][1])], False
+
+
+def _reached(points: list[tuple[float, int]], share: float) -> Reached | None:
+    """When a share was reached; None where that was on a day nobody kept."""
+    got = reached(points, share)
+    return got if got and got.by < math.inf else None
 
 
 def _rests_on(account: Account) -> Running | None:
-    """The count that figures rest on; None while nothing is known."""
-    count = rests_on(account.main, account.cells)
+    """The count that figures rest on; None while nothing is known.
+
+    Where empty cells were sown again it is the count as it stood before. Plants bought in and what
+    came up of cells sown again have none.
+    """
+    if account.sowing.measure == "bought in" or account.sowing.shares:
+        return None
+    count = rests_on(*_tallies(account))
     return count if count.known() else None
+
+
+def _tallies(account: Account) -> tuple[Running, Running | None]:
+    """The counts of seedlings and cells, as they stood before empty cells were sown again."""
+    return account.resown[1:] if account.resown else (account.main, account.cells)
 
 
 def _germination(
@@ -124,10 +153,24 @@ def _germination(
 
 def _cells_up(account: Account) -> int | None:
     """Cells with at least one: counted, or one plant a cell."""
+    if account.sowing.measure == "bought in" or account.sowing.shares:
+        return None
+    later = _tray_after(account)
+    if later is not None:
+        return later
     if account.cells is not None:
         return account.cells.emerged if account.cells.known() else None
     one_each = account.sowing.cells is not None and account.sowing.high in (None, 1)
     return account.main.emerged if one_each and account.main.known() else None
+
+
+def _tray_after(account: Account) -> int | None:
+    """Cells filled at the latest full count after empty ones were sown again."""
+    if account.resown is None or account.sowing.cells is None:
+        return None
+    full = [c for c in account.checks if c.census and c.on > account.resown[0] and c.up is not None]
+    told = [c for c in full if c.unit == "cells"] or (full if account.cells is None else [])
+    return min(told[-1].up or 0, account.sowing.cells) if told else None
 
 
 def _first_up(account: Account) -> tuple[float | None, float | None]:
@@ -136,17 +179,19 @@ def _first_up(account: Account) -> tuple[float | None, float | None]:
     A full count tells both ways; a sample, an estimate or `first seen` with some, and takings or
     lost plants, bound it from above only.
     """
-    sown = account.sowing.sown_on
+    sown, ended = account.began, account.resown[0] if account.resown else dt.date.max
     some: list[dt.date] = []
     none: list[dt.date] = []
-    for tally in (account.main, account.cells):
-        some += [p.day for p in tally.points if p.emerged > 0] if tally else []
+    if account.sowing.measure == "bought in":
+        return None, None
+    for tally in _tallies(account):
+        some += [p.day for p in tally.points if p.emerged > 0 and p.dated] if tally else []
     for check in account.checks:
-        if check.alive is not None:
+        if check.alive is not None or check.on > ended:
             continue
         if check.bounds == "some":
             some.append(check.on)
-        elif check.census and not check.up:
+        elif check.census and not check.up and check.event.one("undated") is None:
             none.append(check.on)
     if not some:
         return None, None
@@ -157,12 +202,14 @@ def _first_up(account: Account) -> tuple[float | None, float | None]:
 
 def _settled(account: Account, count: Running | None, give_up: int | None) -> bool:
     """Finished, or nothing left where it was sown, or two counts running without a rise after the
-    give-up day."""
+    give-up day; a total whose days nobody kept is the last word too."""
     sowing = account.sowing
-    if account.sown_closed_on is not None:
+    if account.sown_closed_on is not None or account.resown or sowing.measure == "bought in":
         return True
     if count is None:
         return False
+    if any(not p.dated for p in count.points):
+        return True
     if count.standing == 0 and count.emerged > 0:
         lying = sowing.measure == "sprouted" and sowing.seeds is not None
         if not lying or count.emerged + account.seeds_lost >= (sowing.seeds or 0):
@@ -171,7 +218,7 @@ def _settled(account: Account, count: Running | None, give_up: int | None) -> bo
         return False
     late = [p for p in count.points if p.census or p.rose][-2:]
     return len(late) == 2 and all(
-        p.census and not p.rose and (p.day - sowing.sown_on).days > give_up for p in late
+        p.census and not p.rose and (p.day - account.began).days > give_up for p in late
     )
 
 

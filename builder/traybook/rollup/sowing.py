@@ -84,7 +84,8 @@ def _one(account: Account, cut: Cut, left_out: int, kept: Kept) -> SowingFigures
     place = _place(account, up)
     standing = account.growing > 0 and account.finished_on is None
     of = _good_of(sowing, good)
-    accounted = up.settled and not standing and good is not None and of and good <= of
+    apart = account.resown is None and not sowing.shares
+    accounted = apart and up.settled and not standing and good is not None and of and good <= of
     return SowingFigures(
         account=account,
         up=up,
@@ -112,7 +113,10 @@ def _good_of(sowing: Sowing, good: int | None) -> int | None:
 
 
 def _alive(account: Account) -> int | None:
-    """Plants alive in all later stands at their last word; None if none was ever counted."""
+    """Plants alive in all later stands at their last word, about so many in a direct sowing's rows;
+    None if none was ever counted."""
+    if account.row_plants and not account.stands:
+        return round(account.row_plants[-1][1])
     if not any(s.counted for s in account.stands):
         return None
     return sum(s.alive for s in account.stands)
@@ -223,11 +227,11 @@ def _left_out(kept: Kept) -> dict[str, int]:
     """Lines about each sowing that are set aside or wait."""
     seen: dict[str, set[tuple[str, int]]] = defaultdict(set)
     for entry in kept.book.entries:
-        if not entry.used and entry.ref.code:
+        if entry.aside and entry.ref.code:
             seen[entry.ref.code].add(entry.event.key)
     return {code: len(keys) for code, keys in seen.items()}
 
 
 def aside_events(kept: Kept, code: str) -> tuple[Event, ...]:
     """The lines about one sowing that are left out of its figures."""
-    return tuple(e.event for e in kept.book.of(code) if not e.used)
+    return tuple(e.event for e in kept.book.of(code) if e.aside)

@@ -69,7 +69,7 @@ def build_site(folder: Path, out: Path, as_of: dt.date, own: bool = False) -> Bu
         except MkDocsException as error:
             why = "; ".join(warnings) or str(error)
             raise FolderError(f"the site could not be built from {path}: {why}") from error
-    left_out = sum(1 for e in loaded.book.entries if not e.used)
+    left_out = sum(1 for e in loaded.book.entries if e.aside)
     return Built(plugin.pages_made, left_out, tuple(warnings))
 
 

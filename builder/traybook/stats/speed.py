@@ -67,9 +67,9 @@ def evenness(counts: Sequence[tuple[float, int]]) -> float | None:
     with the 90 % point is longer than half of it.
     """
     ten, ninety = reached(counts, 0.1), reached(counts, 0.9)
-    if not ten or not ninety or ten.point is None or ninety.point is None or ten.by == ninety.by:
+    if not ten or not ninety or ten.point is None or ninety.point is None:
         return None
-    length = ninety.point - ten.point
+    length = ninety.point - ten.point  # in one gap never longer than it, so no rule of its own
     days = [day for day, _ in counts if ten.after <= day <= ninety.by]
     gaps = [b - a for a, b in pairwise(days)]
     return length if length > 0 and max(gaps) <= length / 2 else None

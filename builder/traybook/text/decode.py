@@ -13,11 +13,16 @@ _BOMS = (
 
 @dataclass(frozen=True, slots=True)
 class Decoded:
-    """`text` without a byte-order mark; `odd` says what was strange; `binary` that it is no text."""
+    """`text` without a byte-order mark; `odd` says what was strange; `binary` that it is no text.
+
+    `coding` names how its characters were written, after a mark of `mark` bytes.
+    """
 
     text: str
     odd: str = ""
     binary: bool = False
+    coding: str = "utf-8"
+    mark: int = 0
 
 
 def decode(data: bytes) -> Decoded:
@@ -25,7 +30,8 @@ def decode(data: bytes) -> Decoded:
     for mark, name in _BOMS:
         if data.startswith(mark):
             text = data[len(mark) :].decode(name, "replace")
-            return Decoded(text, "" if "\ufffd" not in text else "some characters can't be read")
+            odd = "" if "\ufffd" not in text else "some characters can't be read"
+            return Decoded(text, odd, coding=name, mark=len(mark))
     if _binary(data):
         return Decoded("", "this is no text", True)
     odd = ""
@@ -35,7 +41,9 @@ def decode(data: bytes) -> Decoded:
         return Decoded(data.decode("utf-8"), odd)
     except UnicodeDecodeError:
         return Decoded(
-            data.decode("cp1252", "replace"), "it isn't UTF-8; old Windows letters are assumed"
+            data.decode("cp1252", "replace"),
+            "it isn't UTF-8; old Windows letters are assumed",
+            coding="cp1252",
         )
 
 

@@ -26,13 +26,15 @@ class Layout:
     """How a file divides.
 
     `blocks` are runs of entry lines, `prose` runs of line numbers (first, last), `unclosed` the
-    opening fence of a block that nothing closes, `marks` the lines a merge left behind.
+    opening fence of a block that nothing closes, `marks` the lines a merge left behind, `fences`
+    the lines that open and close each fenced block (0 for none).
     """
 
     blocks: tuple[tuple[Row, ...], ...]
     prose: tuple[tuple[int, int], ...]
     unclosed: Span | None
     marks: tuple[Span, ...]
+    fences: tuple[tuple[int, int], ...] = ()
 
 
 def is_fence(raw: str, flat: str) -> bool:
@@ -43,11 +45,14 @@ def is_fence(raw: str, flat: str) -> bool:
 
 
 class _Splitter:
-    def __init__(self, source: Source, begins: Callable[[str], bool]) -> None:
-        self.source, self.begins = source, begins
+    def __init__(
+        self, source: Source, begins: Callable[[str], bool], surely: Callable[[str], bool]
+    ) -> None:
+        self.source, self.begins, self.surely = source, begins, surely
         self.blocks: list[tuple[Row, ...]] = []
         self.prose: list[int] = []
         self.marks: list[Span] = []
+        self.fences: list[tuple[int, int]] = []
         self.rows: list[Row] = []
         self.conflict = self.side = 0
         spans = [source.line_span(n) for n in range(1, source.lines + 1)]
@@ -97,6 +102,7 @@ class _Splitter:
             if state == "fenced":
                 if self.fence(n):
                     self.close()
+                    self.fences.append((opened, n))
                     state = "prose"
                 else:
                     self.take(n)
@@ -113,6 +119,7 @@ class _Splitter:
             else:
                 self.prose.append(n)
         if state == "fenced":
+            self.fences.append((opened, 0))
             self.give_back()
             self.close()
             return self.source.line_span(opened)
@@ -122,7 +129,7 @@ class _Splitter:
     def give_back(self) -> None:
         """Of a block with no end, what follows the last paragraph with an entry is prose."""
         last = max(
-            (i for i, r in enumerate(self.rows) if self.begins(self.flat[r.line])),
+            (i for i, r in enumerate(self.rows) if self.surely(self.flat[r.line])),
             default=len(self.rows) - 1,
         )
         while last + 1 < len(self.rows) and self.flat[self.rows[last + 1].line].strip():
@@ -148,16 +155,21 @@ class _Splitter:
         return tuple(out)
 
 
-def split(source: Source, prose: bool, begins: Callable[[str], bool]) -> Layout:
+def split(
+    source: Source,
+    prose: bool,
+    begins: Callable[[str], bool],
+    surely: Callable[[str], bool] | None = None,
+) -> Layout:
     """Divide a file into entry blocks and prose.
 
     `prose` is False for a YAML file, which is entries throughout; `begins` tells whether a line
-    begins with a verb.
+    begins with a verb, `surely` that it does with one that begins few sentences.
     """
-    walk = _Splitter(source, begins)
+    walk = _Splitter(source, begins, surely or begins)
     unclosed = None
     if prose:
         unclosed = walk.markdown()
     else:
         walk.yaml()
-    return Layout(tuple(walk.blocks), walk.runs(), unclosed, tuple(walk.marks))
+    return Layout(tuple(walk.blocks), walk.runs(), unclosed, tuple(walk.marks), tuple(walk.fences))

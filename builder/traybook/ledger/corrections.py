@@ -1,0 +1,194 @@
+"""What was written and doesn't hold: counts corrected, lines dropped, tags swapped, other names.
+
+The grower's own lines stay as they are; what counts instead is worked out here.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable
+from dataclasses import replace
+
+from traybook.findings.model import Finding
+from traybook.records.book import STARTS, Entry, Ref
+from traybook.records.event import Event
+from traybook.records.verbs import VERBS, verb_at
+
+_CORRECTIONS = frozenset(v.name for v in VERBS if v.of == "correction")
+_WORDS = frozenset(v.name for v in VERBS if v.words)
+#: The clauses of a check that are its count; a correction with losses replaces these too.
+COUNTS = ("up", "left", "alive", "of", "density", "in_length", "row_alive", "sample", "first_seen")
+_STEMS = ("stems", "bunches", "over", "grams", "rejected", "rejected_of")
+
+
+def settle(entries: list[Entry], findings: list[Finding]) -> list[Entry]:
+    """Entries with swapped sowings exchanged, dropped lines marked, other names put in, and
+    corrections with nothing to correct set aside."""
+    for one in [e for e in entries if e.used and e.event.verb in _CORRECTIONS]:
+        if one.event.verb == "swapped":
+            entries = _swapped(entries, one, findings)
+        elif one.event.verb == "renamed":
+            entries = [_renamed(e, one.ref) for e in entries]
+        elif one.event.verb == "dropped":
+            entries = _dropped(entries, one, findings)
+        else:
+            entries = _corrected(entries, one, findings)
+    return entries
+
+
+def _told(event: Event) -> str:
+    return f"as the line of {event.on} says"
+
+
+def _swapped(entries: list[Entry], swap: Entry, findings: list[Finding]) -> list[Entry]:
+    """From the day on, lines about one sowing are about the other; both were sown by then."""
+    a, b, day = swap.ref.code, swap.ref.other, swap.event.day
+    refs = {e.ref.code: e.ref for e in entries if e.event.verb in STARTS and e.ref.code in (a, b)}
+    if day is None or len(refs) < 2:
+        return _no_day(entries, swap, findings)
+    out = []
+    for e in entries:
+        own = e.event.verb in STARTS or e.event.verb in _CORRECTIONS
+        if own or e.ref.code not in refs or e.event.on is None or e.event.on < day:
+            out.append(e)
+            continue
+        ref = refs[b if e.ref.code == a else a]
+        out.append(Entry(e.event, replace(ref, bed=e.ref.bed)))
+    return out
+
+
+def _renamed(entry: Entry, ref: Ref) -> Entry:
+    """Every line about the sowing bears its real name; `ref` holds it."""
+    if entry.ref.code != ref.code:
+        return entry
+    return Entry(entry.event, replace(entry.ref, crop=ref.crop, variety=ref.variety))
+
+
+def _dropped(entries: list[Entry], drop: Entry, findings: list[Finding]) -> list[Entry]:
+    """The day's lines about it are taken back; only those of one verb if the line names one."""
+    day = drop.event.day
+    if day is None:
+        return _no_day(entries, drop, findings)
+    only = verb_at(drop.event.note)
+    hit = [
+        i
+        for i, e in enumerate(entries)
+        if _about(e, drop.ref, day)
+        and e.event.verb not in (*STARTS, *_CORRECTIONS, *_WORDS)
+        and (only is None or e.event.verb == only[0].name)
+    ]
+    if not hit:
+        return _nothing(entries, drop, day, (), findings)
+    out = list(entries)
+    for i in hit:
+        out[i] = Entry(replace(out[i].event, void=f"taken back, {_told(drop.event)}"), out[i].ref)
+    return out
+
+
+def _corrected(entries: list[Entry], one: Entry, findings: list[Finding]) -> list[Entry]:
+    """Left as it is where there is a count to correct."""
+    day = one.event.day
+    if day is None:
+        return _no_day(entries, one, findings)
+    verb = corrects(one.event)
+    if any(_about(e, one.ref, day) and e.event.verb == verb for e in entries):
+        return entries
+    days = sorted({e.event.on for e in entries if e.used and e.event.on and e.event.verb == verb
+                   and _about(e, one.ref, e.event.on)})  # fmt: skip
+    return _nothing(entries, one, day, days, findings)
+
+
+def corrects(event: Event) -> str:
+    """The verb whose lines a correction replaces."""
+    return "harvested" if event.all(*_STEMS) else "checked"
+
+
+def _about(entry: Entry, ref: Ref, day: dt.date) -> bool:
+    same = entry.ref.code == ref.code if ref.code else (
+        entry.ref.kind == ref.kind and (entry.ref.crop, entry.ref.bed) == (ref.crop, ref.bed)
+    )  # fmt: skip
+    return same and entry.used and entry.event.on == day
+
+
+def _no_day(entries: list[Entry], one: Entry, findings: list[Finding]) -> list[Entry]:
+    event = one.event
+    message = f"`{event.verb}` needs the day that it is about"
+    example = f"{event.verb} {event.subject} with CODE since 14 Mar"
+    if event.verb != "swapped":
+        example = f"{event.verb} 14 Mar {event.subject}" + (
+            ": 31 up" if event.verb == "corrected" else ""
+        )
+    return _set_aside(
+        entries,
+        one,
+        Finding("which-day", message, event.subject_at, f"write it as `{example}`"),
+        findings,
+    )
+
+
+def _nothing(
+    entries: list[Entry], one: Entry, day: dt.date, days: Iterable[dt.date], findings: list[Finding]
+) -> list[Entry]:
+    event = one.event
+    what = {"checked": "no count", "harvested": "nothing cut"}.get(
+        corrects(event) if event.verb == "corrected" else "", "no line that counts"
+    )
+    near = sorted(days, key=lambda d: abs((d - day).days))[:2]
+    said = " or ".join(f"{d}" for d in sorted(near))
+    help_ = f"there is one on {said}" if said else "check the day and the sowing"
+    finding = Finding("nothing-to-correct", f"there is {what} of `{event.subject}` on {day}",
+                      event.subject_at, help_, about=(one.ref.code,) if one.ref.code else ())  # fmt: skip
+    return _set_aside(entries, one, finding, findings)
+
+
+def _set_aside(
+    entries: list[Entry], one: Entry, finding: Finding, findings: list[Finding]
+) -> list[Entry]:
+    findings.append(finding)
+    return [Entry(replace(e.event, fault=finding.name), e.ref) if e is one else e for e in entries]
+
+
+def as_counted(
+    entries: Iterable[Entry],
+) -> tuple[list[Entry], dict[tuple[tuple[str, int], str], str]]:
+    """The used entries as they count, in the order of days, and what to say of those corrected.
+
+    A correction stands on the day that it is about, as a check or a harvest; the counts it replaces
+    are gone from that day's own lines.
+    """
+    used = [e for e in entries if e.used and e.event.on is not None]
+    latest: dict[tuple[Ref, dt.date | None, str], Entry] = {}
+    for e in used:
+        if e.event.verb == "corrected":
+            latest[_what(e.ref), e.event.day, corrects(e.event)] = e
+    echo: dict[tuple[tuple[str, int], str], str] = {}
+    out = []
+    for e in used:
+        event = e.event
+        if event.verb == "corrected":
+            if latest[_what(e.ref), event.day, corrects(event)] is e:
+                out.append(Entry(replace(event, on=event.day, verb=corrects(event)), e.ref))
+            else:
+                echo[event.key, e.ref.code] = "corrected again by a later line"
+            continue
+        by = latest.get((_what(e.ref), event.on, event.verb))
+        if by is None:
+            out.append(e)
+            continue
+        out.append(Entry(replace(event, said=_left(event, by.event)), e.ref))
+        echo[event.key, e.ref.code] = f"its count was corrected on {by.event.on}"
+    order = sorted(out, key=lambda e: (e.event.on, e.event.at.path, e.event.at.start))
+    return order, echo
+
+
+def _what(ref: Ref) -> Ref:
+    """What a correction matches by: the code, else what kind of thing it is."""
+    return Ref("sowing", ref.code) if ref.code else Ref(ref.kind, crop=ref.crop, bed=ref.bed)
+
+
+def _left(event: Event, by: Event) -> tuple:
+    """The clauses that a correction leaves: takings always, losses unless it tells others."""
+    if event.verb == "harvested":
+        return ()
+    gone = (*COUNTS, "lost") if by.one("lost") else COUNTS
+    return tuple(s for s in event.said if s.field not in gone)
