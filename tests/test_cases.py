@@ -154,6 +154,7 @@ def test_a_case_in_a_sound_season_changes_no_other_line(name, tmp_path, monkeypa
     case = files(name, tmp_path, GIVEN, monkeypatch)
     alone = load_files(case, AS_OF).findings
     both = Files(case.farm or season.farm, season.crops, [*season.days, *case.days], case.findings)
+    both.photos, both.away = case.photos, case.away
     loaded = load_files(both, AS_OF)
     mine = {s.path for s in case.days}
     assert [r for r in table(loaded) if r["file"] not in mine] == rows

@@ -5,10 +5,13 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 
+from traybook.files.package import handbook_text
 from traybook.files.tree import Files, read_entries
 from traybook.findings.model import Finding, in_order
+from traybook.handbook.facts import Handbook, read_handbook
 from traybook.ledger.keep import Kept, keep
 from traybook.ledger.subjects import resolve
 from traybook.records.book import Book, numbered
@@ -17,6 +20,7 @@ from traybook.records.event import Event, Prose
 from traybook.records.reader import FileRead, read_file
 from traybook.records.settings import Farm, read_crops, read_farm
 from traybook.rules.allow import silence
+from traybook.rules.around import Around
 from traybook.rules.run import run
 
 
@@ -56,10 +60,19 @@ def load_files(files: Files, as_of: dt.date, own: bool = True) -> Loaded:
     book, more = resolve(book, numbered(events))
     findings += more
     kept, ledger_findings = keep(book)
-    findings = silence([*findings, *ledger_findings, *run(kept)], kept.book.entries)
+    findings = silence([*findings, *ledger_findings, *run(kept, _around(files))], kept.book.entries)
     if not own:
         kept, _ = keep(kept.book.shared())
     return Loaded(kept, in_order(findings))
+
+
+@cache
+def _handbook() -> Handbook:
+    return read_handbook(handbook_text())
+
+
+def _around(files: Files) -> Around:
+    return Around(_handbook(), files.photos, files.away)
 
 
 def _read_days(files: Files, farm: Farm, as_of: dt.date) -> Iterator[FileRead]:

@@ -12,6 +12,8 @@ from traybook.records.dayfile import ENDINGS, LARGEST, SETTINGS, TOO_LARGE, date
 from traybook.text.decode import decode
 from traybook.text.source import Source, Span
 
+#: Endings of pictures.
+PICTURES = (".jpg", ".jpeg", ".png", ".webp", ".gif", ".heic", ".heif", ".tif", ".tiff", ".avif")
 _NOT_DAYS = ("plans", "photos", "weather")
 
 
@@ -28,13 +30,16 @@ class Files:
     days: list[Source] = field(default_factory=list)
     findings: list[Finding] = field(default_factory=list)
     names: list[str] = field(default_factory=list)
+    photos: list[str] | None = None
+    away: list[str] = field(default_factory=list)
 
 
 def read_entries(folder: Path, since: dt.date | None = None) -> Files:
     """Read a farm folder's `entries/`, all of it or what is dated on `since` or later.
 
     Files whose name has no day are read always. Paths of sources are relative to the farm folder;
-    `names` holds those of all day files, read or not. Raises FolderError when there is no entries/
+    `names` holds those of all day files, read or not; `photos` those of pictures, `away` of
+    pictures that are links out of entries/. Raises FolderError when there is no entries/
     or it can't be listed.
     """
     entries = folder / "entries"
@@ -45,7 +50,7 @@ def read_entries(folder: Path, since: dt.date | None = None) -> Files:
     out = Files()
     for path in _walk(entries):
         name = path.relative_to(folder).as_posix()
-        if path.name in SETTINGS and path.parent == entries:
+        if path.name.lower() in SETTINGS and path.parent == entries:
             _settings(path, name, out)
         elif path.suffix.lower() in ENDINGS:
             out.names.append(name)
@@ -54,7 +59,24 @@ def read_entries(folder: Path, since: dt.date | None = None) -> Files:
             source = _read(path, name, out)
             if source:
                 out.days.append(source)
+    _pictures(folder, entries, out)
     return out
+
+
+def _pictures(folder: Path, entries: Path, out: Files) -> None:
+    """The names of all pictures under entries/, and of those that are links out of it."""
+    root = entries.resolve()
+    out.photos = []
+    for top, folders, names in os.walk(entries):
+        folders[:] = sorted(f for f in folders if not f.startswith("."))
+        for name in sorted(names):
+            path = Path(top) / name
+            if path.suffix.lower() not in PICTURES:
+                continue
+            shown = path.relative_to(folder).as_posix()
+            out.photos.append(shown)
+            if not path.resolve().is_relative_to(root):
+                out.away.append(shown)
 
 
 def read_settings(folder: Path, kind: str = "farm") -> Source | None:
@@ -92,7 +114,7 @@ def _walk(entries: Path) -> list[Path]:
 
 def _settings(path: Path, name: str, out: Files) -> None:
     source = _read(path, name, out)
-    if source and path.name.startswith("farm"):
+    if source and path.name.lower().startswith("farm"):
         out.farm = source
     elif source:
         out.crops = source

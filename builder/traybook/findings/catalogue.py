@@ -51,6 +51,23 @@ WEIGHTS: dict[str, str] = {
     "which-day": "error",
     "nothing-to-correct": "error",
     "written-twice": "doubt",
+    # photos
+    "photo-missing": "doubt",
+    "photo-outside": "doubt",
+    # how seed is kept, treated and sown
+    "treatment-overdue": "doubt",
+    "moist-frozen": "doubt",
+    "dressed-in-fridge": "doubt",
+    "treated-how": "doubt",
+    "old-lot": "doubt",
+    "covered-surface-kind": "doubt",
+    "too-deep": "doubt",
+    "too-warm": "doubt",
+    "many-per-cell": "doubt",
+    "short-hardening": "doubt",
+    "long-in-cell": "doubt",
+    "no-count-yet": "doubt",
+    "odd-time": "doubt",
     # counts
     "more-than-sown": "pending",
     "of-more-than-sown": "error",

@@ -222,6 +222,18 @@ def day_help(text: str) -> str:
     return "write the right day, year-month-day, as 2026-03-14"
 
 
+def more_than_of(draft: Draft) -> None:
+    """Of a test or of plants looked at there can't be more than there were."""
+    if draft.verb is None or draft.verb.name not in ("tested", "seen"):
+        return
+    begun = next((s.n.value for s in draft.clauses.said if s.field == "seeds" and s.n), None)
+    for said in draft.clauses.said:
+        n, of = said.n and said.n.value, said.of.value if said.of else begun
+        if said.field in ("of", "up") and said.at and n is not None and of is not None and n > of:
+            message = f"{n:g} of {of:g}: more than there were to count"
+            draft.set_aside("more-than-of", message, Piece("", said.at), "check both numbers")
+
+
 # Verbs that mean nothing by themselves, and what to do.
 _MUST_SAY = {
     "checked": "write what you saw, as `31 up` or `none up`, or words; no count is not nought",

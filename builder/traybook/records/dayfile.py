@@ -18,7 +18,7 @@ TOO_LARGE = (
     "this file is larger than 1 MB and was not read",
     "a whole season takes half of that; move what isn't entries elsewhere",
 )
-_NAME = re.compile(r"(\d{4})[-_.](\d{1,2})[-_.](\d{1,2})(?!\d)(.*)$")
+_NAME = re.compile(r"(\d{4})[-_.](\d{1,2})[-_.](\d{2}(?!\d)|\d(?![\dA-Za-z]))(.*)$")
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +59,8 @@ def dated_before(name: str, day: dt.date) -> bool:
 
 
 _TURNED = re.compile(r"(\d{1,2})[-_. ](\d{1,2})[-_. ](\d{4})(?!\d)(.*)$")
+_SHORT = re.compile(r"(\d{2})[-_. ](\d{1,2})[-_. ](\d{1,2})(?!\d)(.*)$")
+_LETTERS = str.maketrans({"O": "0", "o": "0", "l": "1", "I": "1"})
 _TIGHT = re.compile(r"(\d{4})[-_. ]?(\d{2})[-_. ]?(\d{2})(?!\d)(.*)$")
 
 
@@ -69,11 +71,15 @@ def likely_name(path: str) -> str:
     ('2026-03-14.md', '2026-03-14-jo.txt', '')
     """
     stem, dot, ending = path.rsplit("/", 1)[-1].rpartition(".")
+    stem = stem[:10].translate(_LETTERS) + stem[10:] if stem[:1].isdigit() else stem
     turned, tight = _TURNED.match(stem), _TIGHT.match(stem)
+    short = _SHORT.match(stem)
     if turned:
         year, one, two, rest = turned[3], turned[2], turned[1], turned[4]
     elif tight:
         year, one, two, rest = tight.groups()
+    elif short:
+        year, one, two, rest = "20" + short[1], short[2], short[3], short[4]
     else:
         return ""
     for month, day in ((one, two), (two, one)):

@@ -6,13 +6,24 @@ import datetime as dt
 import re
 from dataclasses import replace
 
-from traybook.findings.model import Finding, Fix, Label, offer
-from traybook.records.anyline import AnyLine, Draft, allowed, nothing_said
+from traybook.findings.model import Finding, Label, offer
+from traybook.records.anyline import AnyLine, Draft, allowed, more_than_of, nothing_said
 from traybook.records.clauses import read_clause, read_field, read_odd_key, split
 from traybook.records.event import Event
 from traybook.records.field import Verb
 from traybook.records.heads import TIME_TAIL, Led, about_day, clock, led_by, two_sowings
-from traybook.records.no_colon import AND, CODE, end_of_subject, no_colon, subject_first, trimmed
+from traybook.records.no_colon import (
+    AND,
+    BARE_NUMBER,
+    CODE,
+    EARLY,
+    end_of_subject,
+    no_colon,
+    respelt,
+    subject_first,
+    trimmed,
+    unquoted,
+)
 from traybook.records.settings import Farm
 from traybook.records.verbs import field_for, keys_of, near_verb, verb_at
 from traybook.text.flow import Broken, Items, Pairs, Value, read
@@ -23,10 +34,7 @@ from traybook.text.source import Piece
 
 _ON_HEAD = re.compile(rf"^(?P<rest>.+?)\s+(?P<on>on\s+{DAY}|yesterday)$", re.IGNORECASE)
 _PRIVATE = re.compile(r"private\b[: ]*", re.IGNORECASE)
-# Wherever the word stands in a line it is taken at its word.
 _PRIVATE_WORD = re.compile(r"\bprivate\b", re.IGNORECASE)
-_BARE_NUMBER = re.compile(r"\s(?=[~\d½¼¾]|(?:none|nothing|all|half|first)\b)", re.IGNORECASE)
-_OF_SOWINGS = ("sowing", "new sowing", "cut")
 
 
 class LineReader:
@@ -57,7 +65,7 @@ class LineReader:
         if line.value is None:
             return self._no_colon(line, verb, subject, private)
         got = read(line.value, line.below) if line.value.text else None
-        if got is None and line.value.text and not subject.text and verb.of in _OF_SOWINGS:
+        if got is None and line.value.text and not subject.text and verb.of in EARLY:
             return self._early_colon(line, verb, line.value, private)
         if isinstance(got, Items) and not subject.text:
             return self._list(line, verb, got, private)
@@ -196,7 +204,7 @@ class LineReader:
             subject, value = rest.part(0, cut), rest.part(cut, len(rest.text))
             return self._one(line, verb, subject, value, private, None)
         if verb.of == "farm":
-            number = _BARE_NUMBER.search(" " + rest.text)
+            number = BARE_NUMBER.search(" " + rest.text)
             cut = 0 if verb.name == "weather" or number is None else number.start()
             return self._one(
                 line, verb, rest.part(0, cut), rest.part(cut, len(rest.text)), private, None
@@ -241,7 +249,7 @@ class LineReader:
                 draft.fault = ""
                 self.findings.append(
                     Finding("odd-verb", f"`{draft.word}` is no verb that counts, so it is kept as a note",
-                            head.part(0, word.end()).at, offer(close), fix=_respelt(head.part(0, word.end()), close))
+                            head.part(0, word.end()).at, offer(close), fix=respelt(head.part(0, word.end()), close))
                 )  # fmt: skip
         text = " ".join(x.whole.text for x in line.below) if line.below else ""
         first = line.value.text if line.value else ""
@@ -331,8 +339,8 @@ class LineReader:
     def _broken(self, draft: Draft, got: Broken) -> Piece | None:
         """A quote that doesn't close is taken off; braces that don't close set the event aside."""
         if got.quote:
-            draft.doubt(Finding("unclosed-quote", "this quote is never closed", got.piece.part(0, 1).at,
-                        "take it out; the rest is read as it stands"))  # fmt: skip
+            at, help_ = got.piece.part(0, 1).at, "take it out; the rest is read as it stands"
+            draft.doubt(Finding("unclosed-quote", "this quote is never closed", at, help_))
             return got.piece.part(1, len(got.piece.text))
         draft.set_aside("broken-braces", "these braces could not be read", got.piece,
                     "close them, or write the same words without braces")  # fmt: skip
@@ -360,6 +368,7 @@ class LineReader:
         return [self._event(draft, p) for p in parts]
 
     def _flush(self, draft: Draft) -> None:
+        more_than_of(draft)
         draft.unread |= any(f.name == "unread-number" for f in draft.clauses.findings)
         self.findings += draft.clauses.findings
         draft.clauses.findings = []
@@ -369,7 +378,7 @@ class LineReader:
         return Event(
             on=draft.on or self.on,
             verb=draft.verb.name if draft.verb else draft.word,
-            subject=_unquoted(subject.text),
+            subject=unquoted(subject.text),
             said=tuple(clauses.said),
             note="; ".join(w for w in clauses.words if w.strip()),
             by=draft.by or self.by,
@@ -386,15 +395,3 @@ class LineReader:
             time=draft.time,
             photos=tuple(draft.photos),
         )
-
-
-def _unquoted(words: str) -> str:
-    """Words without quotes around all of them."""
-    return words[1:-1] if len(words) > 1 and words[0] == words[-1] and words[0] in "'\"" else words
-
-
-def _respelt(word: Piece, close: tuple[str, ...]) -> Fix | None:
-    """The one verb that a word is a slip of; `lost`, which only suggests one, is no slip."""
-    if len(close) != 1 or not near(word.text, close, slack=2):
-        return None
-    return Fix(((word.at, close[0]),))

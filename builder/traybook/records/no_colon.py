@@ -1,4 +1,4 @@
-"""Lines whose colon is missing, or stands somewhere else: where their subject ends."""
+"""Lines whose colon is missing, or stands somewhere else, and verbs that are nearly one."""
 
 from __future__ import annotations
 
@@ -8,10 +8,10 @@ from traybook.findings.model import Finding, Fix
 from traybook.records.field import Verb
 from traybook.records.heads import day_before
 from traybook.records.settings import Farm
-from traybook.text.names import fold
+from traybook.text.names import fold, near
 from traybook.text.source import Piece, Span
 
-_BARE_NUMBER = re.compile(r"\s(?=[~\d½¼¾]|(?:none|nothing|all|half|first)\b)", re.IGNORECASE)
+BARE_NUMBER = re.compile(r"\s(?=[~\d½¼¾]|(?:none|nothing|all|half|first)\b)", re.IGNORECASE)
 AND = re.compile(r"\s*,\s*|\s+(?:and|&)\s+")
 CODE = re.compile(r"[^\W_][^\s,;:&]*-\d{2}-\d+(?:-\w+)?(?![\w-])", re.UNICODE)
 # `stock 1, 31 up`: the first number is the sowing's own.
@@ -20,6 +20,8 @@ _OWN_NUMBER = re.compile(
 )
 _GOING = ("moved", "pricked out", "potted on", "planted out", "sold", "gave")
 _TO_WORD = re.compile(r"\s(?=(?:(?:in|on)?to|from)\s)", re.IGNORECASE)
+#: What the subject of a verb must be for its colon to be taken as early.
+EARLY = ("sowing", "new sowing", "cut")
 # What was typed where the colon belongs.
 _TYPED = " ,=.-"
 
@@ -27,7 +29,7 @@ _TYPED = " ,=.-"
 def end_of_subject(verb: Verb, rest: Piece) -> int:
     """Where the subject of a line without a colon ends."""
     start = day_before(rest.text) if verb.of == "correction" else 0
-    code, number = CODE.match(rest.text, start), _BARE_NUMBER.search(rest.text, start)
+    code, number = CODE.match(rest.text, start), BARE_NUMBER.search(rest.text, start)
     if code:
         more = AND.match(rest.text, code.end())
         listed = more and CODE.match(rest.text, more.end())
@@ -75,3 +77,15 @@ def _colon(subject: Piece, value: Piece) -> Fix | None:
     typed = gap.text.strip()
     end = gap.start + (gap.text.find(typed) + len(typed) if typed else 0)
     return Fix(((Span(gap.source, gap.start, end), ":"),))
+
+
+def respelt(word: Piece, close: tuple[str, ...]) -> Fix | None:
+    """The one verb that a word is a slip of; `lost`, which only suggests one, is no slip."""
+    if len(close) != 1 or not near(word.text, close, slack=2):
+        return None
+    return Fix(((word.at, close[0]),))
+
+
+def unquoted(words: str) -> str:
+    """Words without quotes around all of them."""
+    return words[1:-1] if len(words) > 1 and words[0] == words[-1] and words[0] in "'\"" else words

@@ -181,6 +181,7 @@ def _notebook(out: FileRead) -> None:
     dayless = [e for e in out.events if e.on is None]
     if len(dayless) == len(out.events):
         return
+    dayless = [e for e in dayless if e.fault != "impossible-date"]
     out.findings = [f for f in out.findings if f.name != "no-date"]
     if dayless:
         also = tuple(Label(e.at, "and this one") for e in dayless[1:20])
@@ -266,22 +267,25 @@ def _prose(source: Source, layout: Layout, head: Head, out: FileRead) -> None:
         span = Span(source, source.line_span(first).start, source.line_span(last).end)
         if span.text.strip():
             out.prose.append(Prose(head.on, span.text.strip("\r\n"), head.by, head.private, span))
-        for n in range(first, last + 1):
-            _looks_like_entry(source.line_span(n), source, out)
+        lines = [source.line_span(n) for n in range(first, last + 1)]
+        like = [s for s in lines if _looks_like_entry(source.plain[s.start : s.end])]
+        if like:
+            also = tuple(Label(s, "and this") for s in like[1:20])
+            out.findings.append(
+                Finding("entry-in-prose", "this looks like an entry but stands among prose, so it is not counted",
+                        like[0], "put it between two lines of `---`", also)
+            )  # fmt: skip
 
 
-def _looks_like_entry(span: Span, source: Source, out: FileRead) -> None:
-    """A line among prose that reads like a count is asked about, never taken."""
-    text = source.plain[span.start : span.end]
+def _looks_like_entry(text: str) -> bool:
+    """A line among prose that reads like a count, perhaps after a list's mark, is asked about,
+    never taken."""
+    text = text.lstrip(" -*+>#")
     found = verb_at(text)
     if not found or found[0].words:
-        return
+        return False
     head, colon, value = text.partition(": ")
-    if colon and any(c.isdigit() for c in value) and len(head.split()) <= 4:
-        out.findings.append(
-            Finding("entry-in-prose", "this looks like an entry but stands among prose, so it is not counted",
-                    span, "put it between two lines of `---`")
-        )  # fmt: skip
+    return bool(colon) and any(c.isdigit() for c in value) and len(head.split()) <= 4
 
 
 def _private_unread(out: FileRead) -> bool:

@@ -30,6 +30,8 @@ def two_spellings(kept: Kept) -> Iterator[Finding]:
             continue
         said = entry.event.one("variety") or entry.event.one("named")
         at = said.at if said and said.at else entry.event.subject_at
+        if said and fold(name) not in fold(said.text):
+            at = _renamed_at(kept, entry.ref.code) or at
         near = next((x for x in ours.values() if one_slip(x[0], name)), None)
         ours[fold(name)] = (name, at)
         if near:
@@ -39,6 +41,12 @@ def two_spellings(kept: Kept) -> Iterator[Finding]:
                 "two-spellings", f"`{name}` is nearly `{other}`; they are kept as two varieties", at,
                 f"{offer([other])} If they are two, add both to `varieties` in crops.yaml", also, (entry.ref.code,),
             )  # fmt: skip
+
+
+def _renamed_at(kept: Kept, code: str) -> Span | None:
+    """Where a sowing got its name later."""
+    later = [e.event for e in kept.book.of(code) if e.event.verb == "renamed"]
+    return next((s.at for e in later for s in e.said if s.at), None)
 
 
 def new_crop_near(kept: Kept) -> Iterator[Finding]:
