@@ -113,7 +113,7 @@ def near_verb(word: str) -> tuple[str, ...]:
         return ("checked",)
     single = [n for n in VERB_NAMES if " " not in n and "'" not in n]
     found: dict[str, str] = {}
-    for close in near(word, single, 4) or near(word, single, 4, slack=2 if len(word) > 4 else 1):
+    for close in near(word, single, 4) or near(word, single, 4, slack=2 if len(word) > 5 else 1):
         name = _BY_NAME[close].name
         found.setdefault(name, name if name[:2] == close[:2] else close)
     return tuple(found.values())[:2]

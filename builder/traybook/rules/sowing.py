@@ -23,6 +23,8 @@ _DEEP, _DUSTING_MM = 3, 2.0
 _HARDENING = 5
 # source: TRADE 4: outside the table's weeks by more than two
 _WEEKS_AROUND = 2
+# common practice, no source: a week and a half over is nothing to speak of
+_LATE_WEEKS = 1.5
 
 
 def _at(account: Account, *fields: str) -> Span:
@@ -103,22 +105,20 @@ def short_hardening(kept: Kept, _: Around) -> Iterator[Finding]:
 
 
 def long_in_cell(kept: Kept, around: Around) -> Iterator[Finding]:
-    """A kind that soon outgrows its cell, planted late or not yet."""
+    """A kind that soon outgrows its cell, planted late from it."""
     for account in recent(kept):
         sowing = account.sowing
         fact = around.fact(sowing.crop, kept.book.farm)
-        if fact is None or fact.weeks_in_cell is None or sowing.measure != "up" or account.pottings:
+        if fact is None or fact.weeks_in_cell is None or sowing.measure != "up":
             continue
-        first = account.plantings[0] if account.plantings else None
-        if first is None and (account.finished_on or not account.growing):
+        if account.pottings or not account.plantings:
             continue
-        until = first.on if first else kept.book.as_of
-        weeks = (until - sowing.sown_on).days / 7
-        if fact.weeks_in_cell + 1.5 < weeks <= 26:
-            at = first.event.subject_at if first else sowing.event.subject_at
-            enough = f"{fact.weeks_in_cell} are usually enough"
-            yield _ask("long-in-cell", account, f"{sowing.crop} has stood {weeks:.0f} weeks in its cells; {enough}",
-                       at, "plant it or pot it on, and sow later next time")  # fmt: skip
+        first = account.plantings[0]
+        weeks = (first.on - sowing.sown_on).days / 7
+        if weeks > fact.weeks_in_cell + _LATE_WEEKS:
+            message = f"{sowing.crop} stood {weeks:.0f} weeks in its cells; {fact.weeks_in_cell} are usually enough"
+            yield _ask("long-in-cell", account, message, first.event.subject_at,
+                       "sow it closer to the day its bed is ready; if a day is wrong, correct it")  # fmt: skip
 
 
 def no_count_yet(kept: Kept, around: Around) -> Iterator[Finding]:
