@@ -28,6 +28,7 @@ WEIGHTS: dict[str, str] = {
     "no-subject": "error",
     "no-colon": "doubt",
     "unread-number": "doubt",
+    "count-in-note": "doubt",
     "unknown-field": "doubt",
     "repeated-field": "error",
     "nothing-said": "doubt",

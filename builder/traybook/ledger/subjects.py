@@ -139,8 +139,10 @@ class _Resolver:
         if bool(CODE.fullmatch(whole)) or bool(self.crops.split(whole)[0]):
             at = Span(event.at.source, event.at.start, event.at.start + len(whole))
             verb = "harvested" if re.search(r"stems?|bunch|\db\b", line) else "checked"
+            glued = next((v for v in _VERB if whole.lower().startswith(v) and len(v) > 3), "")
+            shown = f"{glued} {line[len(glued) :]}" if glued else f"{verb} {line}"
             return self._fault(replace(event, subject_at=at), "unknown-verb", "this line doesn't say what was done",
-                               f"put what was done first, as `{verb} {line[:60]}`")  # fmt: skip
+                               f"put what was done first, as `{shown[:80]}`")  # fmt: skip
         if near_verb(event.verb):
             return Entry(event)  # asked about where it was read
         if re.search(r"\d", event.text):

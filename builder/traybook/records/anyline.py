@@ -11,9 +11,10 @@ from traybook.findings.model import Finding, Label, offer
 from traybook.records.clauses import Clauses, read_clause
 from traybook.records.field import Verb
 from traybook.records.heads import TIME, TIME_TAIL, clock
+from traybook.records.no_colon import like_private
 from traybook.records.settings import Farm
 from traybook.text.lines import Line
-from traybook.text.names import near
+from traybook.text.names import near, one_slip
 from traybook.text.scalars import DAY, MONTHS, day, iso_day
 from traybook.text.source import Piece, Span
 
@@ -123,8 +124,9 @@ class AnyLine:
             or near_day(text)
         ):
             self.day_of(draft, piece)
-        elif re.match(r"private$", text, re.I):
+        elif text.lower() == "private" or one_slip(text, "private"):
             draft.private = True
+            draft.clauses.findings += like_private(piece)
         elif (timed := TIME.match(text)) and clock(timed["time"]):
             draft.time = clock(timed["time"])
         elif shown := _PHOTO.match(text):
@@ -223,8 +225,18 @@ def day_help(text: str) -> str:
 
 
 def more_than_of(draft: Draft) -> None:
-    """Of a test or of plants looked at there can't be more than there were."""
-    if draft.verb is None or draft.verb.name not in ("tested", "seen"):
+    """Of a test, of plants looked at or of stems there can't be more than there were."""
+    if draft.verb is None or draft.verb.name not in ("tested", "seen", "harvested"):
+        return
+    if draft.verb.name == "harvested":
+        stems = sum(
+            s.n.value or 0 for s in draft.clauses.said if s.field in ("stems", "over") and s.n
+        )
+        whole = not any(s.field in ("bunches", "grams") for s in draft.clauses.said)
+        bad = next((s for s in draft.clauses.said if s.field == "rejected_of" and s.n), None)
+        if bad and bad.at and bad.n and whole and 0 < stems < (bad.n.value or 0):
+            message = f"{bad.n.value:g} rejected of {stems:g}: more than there were"
+            draft.set_aside("more-than-of", message, Piece("", bad.at), "check both numbers")
         return
     begun = next((s.n.value for s in draft.clauses.said if s.field == "seeds" and s.n), None)
     for said in draft.clauses.said:

@@ -377,3 +377,9 @@ def _by_field(verb: Verb, fld: Field, piece: Piece, farm: Farm, out: Clauses) ->
         if found and _accept(fld, found, piece, farm, out):
             return True
     return False
+
+
+def reads(verb: Verb, piece: Piece, farm: Farm) -> Clauses | None:
+    """A clause that one field reads from end to end; None for any other."""
+    trial = Clauses()
+    return trial if _whole(verb, piece, farm, trial) else None

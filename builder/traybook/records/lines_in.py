@@ -12,6 +12,7 @@ from traybook.records.clauses import read_clause, read_field, read_odd_key, spli
 from traybook.records.event import Event
 from traybook.records.field import Verb
 from traybook.records.heads import TIME_TAIL, Led, about_day, clock, led_by, two_sowings
+from traybook.records.in_note import count_in_note
 from traybook.records.no_colon import (
     AND,
     BARE_NUMBER,
@@ -19,6 +20,7 @@ from traybook.records.no_colon import (
     EARLY,
     end_of_subject,
     no_colon,
+    private_lead,
     respelt,
     subject_first,
     trimmed,
@@ -33,7 +35,6 @@ from traybook.text.scalars import DAY
 from traybook.text.source import Piece
 
 _ON_HEAD = re.compile(rf"^(?P<rest>.+?)\s+(?P<on>on\s+{DAY}|yesterday)$", re.IGNORECASE)
-_PRIVATE = re.compile(r"private\b[: ]*", re.IGNORECASE)
 _PRIVATE_WORD = re.compile(r"\bprivate\b", re.IGNORECASE)
 
 
@@ -51,10 +52,13 @@ class LineReader:
         led = led_by(line)
         if led:
             return self._led(line, led)
-        head, private = line.head, False
-        found = _PRIVATE.match(head.text)
-        if found and found.end() < len(head.text):
-            head, private = head.part(found.end(), len(head.text)), True
+        if fold(line.head.text) == "private" and line.value and verb_at(line.value.text):
+            told, value = split_colon(line.value)
+            line = replace(line, head=told, value=value)
+        head, private, asked = private_lead(line.head)
+        if not verb_at(head.text):
+            head, private, asked = line.head, False, []
+        self.findings += asked
         named = verb_at(head.text)
         if named is None:
             return self._doing(line, head, private)
@@ -133,10 +137,8 @@ class LineReader:
             return self._one(line, verb, line.head.part(0, 0), None, private, None)
         out = []
         for child in line.below:
-            secret, head = private, child.head
-            found = _PRIVATE.match(head.text)
-            if found and found.end() < len(head.text):
-                head, secret = head.part(found.end(), len(head.text)), True
+            head, lead, asked = private_lead(child.head)
+            secret, self.findings = private or lead, self.findings + asked
             if child.value is None:
                 out += self._no_colon(child, verb, head, secret)
             else:
@@ -289,6 +291,7 @@ class LineReader:
         for piece in tails:
             if not self.any.takes(draft, piece, strict=True):
                 draft.clauses.words.append(piece.text)
+                draft.clauses.findings += count_in_note(draft.verb, piece, self.farm)
 
     def _mapping(self, draft: Draft, pairs: list[tuple[Piece, Value]]) -> None:
         verb = draft.verb

@@ -8,7 +8,7 @@ from traybook.findings.model import Finding, Fix
 from traybook.records.field import Verb
 from traybook.records.heads import day_before
 from traybook.records.settings import Farm
-from traybook.text.names import fold, near
+from traybook.text.names import fold, near, one_slip
 from traybook.text.source import Piece, Span
 
 BARE_NUMBER = re.compile(r"\s(?=[~\d½¼¾]|(?:none|nothing|all|half|first)\b)", re.IGNORECASE)
@@ -19,11 +19,11 @@ _OWN_NUMBER = re.compile(
     r"\d+\s+(?=[~\d])|\d+\s*[,;-]\s*(?=~?\d+\s*(?:up|of|/|left|alive|stems?|b)\b)"
 )
 _GOING = ("moved", "pricked out", "potted on", "planted out", "sold", "gave")
-_TO_WORD = re.compile(r"\s(?=(?:(?:in|on)?to|from)\s)", re.IGNORECASE)
+_TO_WORD = re.compile(r"\s(?=(?:(?:in|on)?to|from|in)\s)", re.IGNORECASE)
 #: What the subject of a verb must be for its colon to be taken as early.
 EARLY = ("sowing", "new sowing", "cut")
 # What was typed where the colon belongs.
-_TYPED = " ,=.-"
+_TYPED = " :,=.-"
 
 
 def end_of_subject(verb: Verb, rest: Piece) -> int:
@@ -49,6 +49,9 @@ def no_colon(verb: Verb, subject: Piece, value: Piece, early: bool) -> list[Find
     colon right after the verb."""
     if not re.search(r"\d", value.text) or _TO_WORD.match(f" {value.text}"):
         return []
+    source = subject.at.source
+    if not early and ":" in source.plain[subject.at.end : value.at.start]:
+        return []  # `stock-26-1:41 up`
     shown = f"{verb.name} {subject.text}: {value.text[:60]}"
     return [Finding("no-colon", f"there is no colon after `{subject.text}`; the rest is read as `{value.text[:60]}`",
                    subject.at, f"write `{shown}`", fix=None if early else _colon(subject, value))]  # fmt: skip
@@ -89,3 +92,19 @@ def respelt(word: Piece, close: tuple[str, ...]) -> Fix | None:
 def unquoted(words: str) -> str:
     """Words without quotes around all of them."""
     return words[1:-1] if len(words) > 1 and words[0] == words[-1] and words[0] in "'\"" else words
+
+
+def private_lead(head: Piece) -> tuple[Piece, bool, list[Finding]]:
+    """A line's head without `private` before it; a slip in that word keeps the line home too."""
+    first = re.match(r"(\w+)[: ]+(?=\w)", head.text)
+    if not first or not (fold(first[1]) == "private" or one_slip(first[1], "private")):
+        return head, False, []
+    return head.part(first.end(), len(head.text)), True, like_private(head.part(0, len(first[1])))
+
+
+def like_private(word: Piece) -> list[Finding]:
+    """Asks about a slip in `private`."""
+    if fold(word.text) == "private":
+        return []
+    message = f"`{word.text}` is read as `private`, so the line is kept off the site"
+    return [Finding("unknown-field", message, word.at, "write `private`")]

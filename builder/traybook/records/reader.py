@@ -110,7 +110,7 @@ def _head(
             inside = (line, read.on if read else None)
         elif key in ("by", "who"):
             by = value or by
-        elif key == "private":
+        elif key == "private" and not (line.value and verb_at(line.value.text)):
             private = private or fold(value) not in ("no", "false")
         elif key in ("title", "tags"):
             continue

@@ -53,11 +53,16 @@ def new_crop_near(kept: Kept) -> Iterator[Finding]:
     """A crop nobody named before that is one slip from a known one; asked once."""
     farm = kept.book.farm
     known = {fold(n): c.name for c in farm.crops.values() for n in (c.name, *c.spellings)}
+    varieties = {fold(v): f"{c.name} {v}" for c in farm.crops.values() for v in c.varieties}
     for entry in _sown(kept):
         crop = entry.ref.crop
+        if entry.ref.variety:
+            varieties.setdefault(fold(entry.ref.variety), f"{crop} {entry.ref.variety}")
         if fold(crop) in known:
             continue
+        plain = re.sub(r"[\s-]*\d[\d-]*$", "", crop)
         near = next((own for flat, own in known.items() if one_slip(flat, crop)), "")
+        near = near or varieties.get(fold(crop), "") or known.get(fold(plain), "")
         known[fold(crop)] = crop
         if near:
             yield Finding(
