@@ -100,13 +100,9 @@ def test_a_case_finds_what_it_says_and_nothing_else(name, tmp_path, monkeypatch)
         old = path.read_text("utf-8")
         new = re.sub(r"```finding\n.*?```", lambda _: f"```finding\n{text}\n```", old, flags=re.S)
         path.write_text(new, "utf-8")
-    assert {f.name for f in found} - COMPANIONS.get(name, set()) == {name}
+    assert {f.name for f in found} == {name}
     (said,) = [body for kind, _, body in parts(name) if kind == "finding"]
     assert text == said.rstrip("\n")
-
-
-# A conflict never stands without the marks around it.
-COMPANIONS = {"merge-conflict": {"merge-marker"}}
 
 
 @pytest.mark.parametrize("name", [n for n in NAMES if any(k == "silent" for k, _, _ in parts(n))])
@@ -158,6 +154,7 @@ def test_a_case_in_a_sound_season_changes_no_other_line(name, tmp_path, monkeypa
     case = files(name, tmp_path, GIVEN, monkeypatch)
     alone = load_files(case, AS_OF).findings
     both = Files(case.farm or season.farm, season.crops, [*season.days, *case.days], case.findings)
+    both.photos, both.away = case.photos, case.away
     loaded = load_files(both, AS_OF)
     mine = {s.path for s in case.days}
     assert [r for r in table(loaded) if r["file"] not in mine] == rows

@@ -36,6 +36,7 @@ SUMS = {
     "unexplained-fall",
     "which-stand",
     "which-part",
+    "long-in-cell",
 }
 FARM = """name: A farm
 people: [jo, mw, te]

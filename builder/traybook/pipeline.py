@@ -3,18 +3,24 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 
+from traybook.files.package import handbook_text
 from traybook.files.tree import Files, read_entries
 from traybook.findings.model import Finding, in_order
+from traybook.handbook.facts import Handbook, read_handbook
 from traybook.ledger.keep import Kept, keep
 from traybook.ledger.subjects import resolve
 from traybook.records.book import Book, numbered
+from traybook.records.copies import is_settings, originals, settings_copy, without_the_same
 from traybook.records.event import Event, Prose
-from traybook.records.reader import read_file
-from traybook.records.settings import read_crops, read_farm
+from traybook.records.reader import FileRead, read_file
+from traybook.records.settings import Farm, read_crops, read_farm
 from traybook.rules.allow import silence
+from traybook.rules.around import Around
 from traybook.rules.run import run
 
 
@@ -46,8 +52,7 @@ def load_files(files: Files, as_of: dt.date, own: bool = True) -> Loaded:
     findings = [*files.findings, *crop_findings, *farm_findings]
     events: list[Event] = []
     prose: list[Prose] = []
-    for source in files.days:
-        got = read_file(source, farm, as_of)
+    for got in _read_days(files, farm, as_of):
         events += got.events
         prose += got.prose
         findings += got.findings
@@ -55,7 +60,31 @@ def load_files(files: Files, as_of: dt.date, own: bool = True) -> Loaded:
     book, more = resolve(book, numbered(events))
     findings += more
     kept, ledger_findings = keep(book)
-    findings = silence([*findings, *ledger_findings, *run(kept)], kept.book.entries)
+    findings = silence([*findings, *ledger_findings, *run(kept, _around(files))], kept.book.entries)
     if not own:
         kept, _ = keep(kept.book.shared())
     return Loaded(kept, in_order(findings))
+
+
+@cache
+def _handbook() -> Handbook:
+    return read_handbook(handbook_text())
+
+
+def _around(files: Files) -> Around:
+    return Around(_handbook(), files.photos, files.away)
+
+
+def _read_days(files: Files, farm: Farm, as_of: dt.date) -> Iterator[FileRead]:
+    """Every day file as read; of a sync copy only what its original hasn't."""
+    settings = [s.path for s in (files.farm, files.crops) if s]
+    copies = originals((s.path for s in files.days), settings)
+    read = {s.path: read_file(s, farm, as_of) for s in files.days}
+    for source in files.days:
+        original = copies.get(source.path)
+        if original is None:
+            yield read[source.path]
+        elif is_settings(original):
+            yield FileRead(findings=[settings_copy(source, original)])
+        else:
+            yield without_the_same(read[source.path], source, read[original], original, farm)

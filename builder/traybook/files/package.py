@@ -48,3 +48,8 @@ def config_of(farm: Path) -> Path | None:
     """The farm's mkdocs.yml, if there is one."""
     path = farm / "mkdocs.yml"
     return path if path.is_file() else None
+
+
+def handbook_text() -> str:
+    """The handbook's table of kinds, as CSV."""
+    return (_PACKAGE / "handbook" / "crops.csv").read_text(encoding="utf-8")

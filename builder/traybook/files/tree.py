@@ -8,11 +8,12 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from traybook.findings.model import Finding
-from traybook.records.dayfile import ENDINGS, SETTINGS, dated_before
+from traybook.records.dayfile import ENDINGS, LARGEST, SETTINGS, TOO_LARGE, dated_before
 from traybook.text.decode import decode
 from traybook.text.source import Source, Span
 
-_LARGEST_BYTES = 4_000_000
+#: Endings of pictures.
+PICTURES = (".jpg", ".jpeg", ".png", ".webp", ".gif", ".heic", ".heif", ".tif", ".tiff", ".avif")
 _NOT_DAYS = ("plans", "photos", "weather")
 
 
@@ -29,13 +30,16 @@ class Files:
     days: list[Source] = field(default_factory=list)
     findings: list[Finding] = field(default_factory=list)
     names: list[str] = field(default_factory=list)
+    photos: list[str] | None = None
+    away: list[str] = field(default_factory=list)
 
 
 def read_entries(folder: Path, since: dt.date | None = None) -> Files:
     """Read a farm folder's `entries/`, all of it or what is dated on `since` or later.
 
     Files whose name has no day are read always. Paths of sources are relative to the farm folder;
-    `names` holds those of all day files, read or not. Raises FolderError when there is no entries/
+    `names` holds those of all day files, read or not; `photos` those of pictures, `away` of
+    pictures that are links out of entries/. Raises FolderError when there is no entries/
     or it can't be listed.
     """
     entries = folder / "entries"
@@ -46,7 +50,7 @@ def read_entries(folder: Path, since: dt.date | None = None) -> Files:
     out = Files()
     for path in _walk(entries):
         name = path.relative_to(folder).as_posix()
-        if path.name in SETTINGS and path.parent == entries:
+        if path.name.lower() in SETTINGS and path.parent == entries:
             _settings(path, name, out)
         elif path.suffix.lower() in ENDINGS:
             out.names.append(name)
@@ -55,7 +59,24 @@ def read_entries(folder: Path, since: dt.date | None = None) -> Files:
             source = _read(path, name, out)
             if source:
                 out.days.append(source)
+    _pictures(folder, entries, out)
     return out
+
+
+def _pictures(folder: Path, entries: Path, out: Files) -> None:
+    """The names of all pictures under entries/, and of those that are links out of it."""
+    root = entries.resolve()
+    out.photos = []
+    for top, folders, names in os.walk(entries):
+        folders[:] = sorted(f for f in folders if not f.startswith("."))
+        for name in sorted(names):
+            path = Path(top) / name
+            if path.suffix.lower() not in PICTURES:
+                continue
+            shown = path.relative_to(folder).as_posix()
+            out.photos.append(shown)
+            if not path.resolve().is_relative_to(root):
+                out.away.append(shown)
 
 
 def read_settings(folder: Path, kind: str = "farm") -> Source | None:
@@ -93,7 +114,7 @@ def _walk(entries: Path) -> list[Path]:
 
 def _settings(path: Path, name: str, out: Files) -> None:
     source = _read(path, name, out)
-    if source and path.name.startswith("farm"):
+    if source and path.name.lower().startswith("farm"):
         out.farm = source
     elif source:
         out.crops = source
@@ -107,9 +128,8 @@ def _read(path: Path, name: str, out: Files) -> Source | None:
         _find(out, "unreadable-file", name, f"this file can't be read: {error.strerror}",
               "check who may read it; the other files are read")  # fmt: skip
         return None
-    if len(data) > _LARGEST_BYTES:
-        _find(out, "too-large", name, f"this file is {len(data) // 1_000_000} MB and was not read",
-              "a whole season takes half a megabyte; move what isn't entries elsewhere")  # fmt: skip
+    if len(data) > LARGEST:
+        _find(out, "too-large", name, *TOO_LARGE)
         return None
     got = decode(data)
     if got.binary:
@@ -136,7 +156,7 @@ def _read(path: Path, name: str, out: Files) -> Source | None:
 
 def _bytes(path: Path) -> bytes:
     with open(path, "rb") as file:
-        return file.read(_LARGEST_BYTES + 1)
+        return file.read(LARGEST + 1)
 
 
 def _find(out: Files, rule: str, name: str, message: str, help_: str) -> None:

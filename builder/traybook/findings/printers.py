@@ -27,7 +27,7 @@ def _label(label: Label) -> list[str]:
 
 def _excerpt(arrow: str, at: Span, mark: str, words: str) -> list[str]:
     where = f"  {arrow} {at.path}:{at.line}:{at.column}"
-    if not at.source.text:
+    if at.start == at.end == 0:  # the file as a whole, or its name
         return [where]
     line = at.source.line_span(at.line)
     start = at.start - line.start

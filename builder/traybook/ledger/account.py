@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from itertools import groupby
 
 from traybook.findings.model import Finding
+from traybook.ledger.asks import moves_more
 from traybook.ledger.echo import Echo
 from traybook.ledger.later import Later
 from traybook.ledger.model import Account
@@ -148,6 +149,9 @@ class Ledger:
         elif state.empty and newest is not None:
             later.move(op, newest)
         else:
+            more = moves_more(op, state)
+            if more:
+                raise GiveUp(more, [op.event])
             move(op, state, echo)
 
     def _finish(self, op: Finish, state: State, echo: Echo, day: dt.date) -> None:

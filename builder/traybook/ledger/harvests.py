@@ -10,6 +10,7 @@ from traybook.ledger.bunches import BunchSizes
 from traybook.records.book import Entry, Ref
 from traybook.records.event import Event
 from traybook.records.settings import Farm
+from traybook.text.source import Span
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,9 +77,14 @@ def _bare_bunches(event: Event, farm: Farm) -> bool:
 def _ask_unit(event: Event, farm: Farm, findings: list[Finding]) -> None:
     if _bare(event) and not farm.harvest_unit:
         findings.append(
-            Finding("unknown-amount", "the number has no unit; it is read as stems", event.at,
+            Finding("unknown-amount", "the number has no unit; it is read as stems", _bare_at(event),
                     "write stems or bunches, or set `harvest unit` in farm.yaml")
         )  # fmt: skip
+
+
+def _bare_at(event: Event) -> Span:
+    """The words of the number without a unit."""
+    return next((s.at for s in event.all("stems") if s.text == "bare" and s.at), event.subject_at)
 
 
 def _total(

@@ -122,7 +122,10 @@ def _marked(entry: Entry, waiting: dict[tuple[_Key, str], str]) -> Entry:
     name = waiting.get((entry.event.key, entry.ref.code))
     if not name:
         return entry
-    return Entry(replace(entry.event, fault=name, waits=name != "of-more-than-sown"), entry.ref)
+    return Entry(
+        replace(entry.event, fault=name, waits=name not in ("of-more-than-sown", "more-than-of")),
+        entry.ref,
+    )
 
 
 def _repeats(entries: Iterable[Entry], findings: list[Finding]) -> set[tuple[_Key, str]]:
@@ -137,17 +140,28 @@ def _repeats(entries: Iterable[Entry], findings: list[Finding]) -> set[tuple[_Ke
         same = (event.on, event.verb, entry.ref, event.said, event.note)
         earlier = first.setdefault(same, event)
         if earlier.at.path == event.at.path:
+            if earlier.key != event.key and event.verb in _ADDING:
+                findings.append(
+                    _twice(event, earlier, "this line stands twice in this file; both count", None)
+                )
             continue
         if earlier.by == event.by:
             out.add((event.key, entry.ref.code))
         elif event.verb != "checked":
-            findings.append(
-                Finding("written-twice",
-                        f"{earlier.by or 'somebody'} and {event.by or 'somebody'} wrote the same line; both count",
-                        event.at, "delete one if it was the same plants", (Label(earlier.at, "the same here"),),
-                        (entry.ref.code,) if entry.ref.code else (), _without(event))
-            )  # fmt: skip
+            who = f"{earlier.by or 'somebody'} and {event.by or 'somebody'}"
+            words = f"{who} wrote the same line; both count"
+            findings.append(_twice(event, earlier, words, _without(event)))
     return out
+
+
+# Verbs of which a second line of a day adds to the first.
+_ADDING = ("harvested", "sold", "gave", "spare", "pricked out", "potted on", "planted out", "thinned",
+           "received")  # fmt: skip
+
+
+def _twice(event: Event, earlier: Event, words: str, fix: Fix | None) -> Finding:
+    return Finding("written-twice", words, event.at, "delete one if it was the same plants",
+                   (Label(earlier.at, "the same here"),), fix=fix)  # fmt: skip
 
 
 def _without(event: Event) -> Fix | None:

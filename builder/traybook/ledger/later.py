@@ -8,7 +8,7 @@ from dataclasses import replace
 from traybook.findings.model import Finding
 from traybook.ledger.echo import Echo, many
 from traybook.ledger.model import Check, Planting, Potting
-from traybook.ledger.ops import GOOD, INTO_POTS, Count, Loss, Move, Op, Take
+from traybook.ledger.ops import GOOD, INTO_POTS, Count, Loss, Move, Op, Take, words_of
 from traybook.ledger.state import State
 from traybook.records.event import Event
 from traybook.text.scalars import Amount
@@ -51,12 +51,13 @@ class Later:
         counts: dict[tuple[int, ...], list[Count]] = {}
         for op in ops:
             if isinstance(op, Count):
-                counts.setdefault(tuple(self._stands(op.where, op.event)), []).append(op)
+                counts.setdefault(tuple(self._stands(op)), []).append(op)
         for stands, asked in counts.items():
             self._count(list(stands), asked)
 
-    def _stands(self, where: str, event: Event) -> list[int]:
-        """The stands that a line is about: named, else the newest with plants."""
+    def _stands(self, op: Loss | Count) -> list[int]:
+        """The stands that a clause is about: named, else the newest with plants."""
+        where = op.where
         if where:
             found = self.state.find(where)
             if found:
@@ -69,13 +70,13 @@ class Later:
             i for i, s in enumerate(self.state.stands) if s.alive and s.closed is None and s.bed
         ]
         if not where and len(same) > 1 and self.state.stands[newest].bed:
-            self._doubt("which-stand", event,
+            self._doubt("which-stand", op,
                         f"plants stand in {len(same)} beds; `{self.state.stands[newest].name}` is meant here",
                         "say which, as `60 alive in bed 4`")  # fmt: skip
         return [newest]
 
     def _lose(self, op: Loss) -> None:
-        for i in reversed(self._stands(op.where, op.event)):
+        for i in reversed(self._stands(op)):
             stand = self.state.stands[i]
             n = share_of(op.n, stand.alive + stand.missing if op.n.share else stand.alive)
             if n is None:
@@ -83,7 +84,7 @@ class Later:
                 return
             back = min(stand.missing, max(0, n - stand.alive))
             if n > stand.alive + back:
-                self._too_many(op.event, n, stand.alive, f"lost in {stand.name}")
+                self._too_many(op, n, stand.alive, f"lost in {stand.name}")
             stand.missing -= back
             stand.alive += back - n
             stand.lost += n
@@ -103,9 +104,7 @@ class Later:
             return
         n, op = max(known, key=lambda pair: pair[0])
         if n > whole + missing:
-            self._too_many(
-                op.event, n, whole + missing, f"alive in {self.state.stands[stands[0]].name}"
-            )
+            self._too_many(op, n, whole + missing, f"alive in {self.state.stands[stands[0]].name}")
         change = n - whole
         for i in reversed(stands):
             stand = self.state.stands[i]
@@ -126,11 +125,11 @@ class Later:
         if n is None:
             n = 0
         if op.n is None:
-            self._doubt("unknown-amount", op.event, f"how many isn't said; all {n} in {stand.name} are meant here",
+            self._doubt("unknown-amount", op, f"how many isn't said; all {n} in {stand.name} are meant here",
                         "write the number first")  # fmt: skip
         back = min(stand.missing, max(0, n - stand.alive))
         if n > stand.alive + back:
-            self._too_many(op.event, n, stand.alive, f"taken from {stand.name}")
+            self._too_many(op, n, stand.alive, f"taken from {stand.name}")
         stand.missing -= back
         stand.alive += back - n
         stand.out += n
@@ -161,18 +160,18 @@ class Later:
             cause=old.cause or cause,
         )
 
-    def _too_many(self, event: Event, n: int, have: int, words: str) -> None:
+    def _too_many(self, op: Loss | Count | Take, n: int, have: int, words: str) -> None:
         raise GiveUp(
             Finding(
-                "more-than-stood", f"{n} {words}, but only {have} stood there", event.at,
+                "more-than-stood", f"{n} {words}, but only {have} stood there", words_of(op),
                 "check the number and the stand; the line waits until then", about=(self.state.sowing.code,),
             ),
-            [event],
+            [op.event],
         )  # fmt: skip
 
-    def _doubt(self, name: str, event: Event, message: str, help_: str) -> None:
+    def _doubt(self, name: str, op: Loss | Count | Take, message: str, help_: str) -> None:
         self.findings.append(
-            Finding(name, message, event.at, help_, about=(self.state.sowing.code,))
+            Finding(name, message, words_of(op), help_, about=(self.state.sowing.code,))
         )
 
 

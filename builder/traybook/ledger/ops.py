@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from traybook.records.event import Event, Said
 from traybook.text.scalars import Amount
+from traybook.text.source import Span
 
 #: Verbs whose plants leave the stand they are in, and what they then are.
 TAKINGS = {
@@ -33,6 +34,7 @@ class Loss:
     unit: str = ""
     where: str = ""
     cause: str = ""
+    at: Span | None = None
 
     @property
     def seeds(self) -> bool:
@@ -58,6 +60,7 @@ class Count:
     where: str = ""
     bare: bool = False
     total: bool = False
+    at: Span | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +81,7 @@ class Take:
     source: str = ""
     into: str = ""
     spec: Said | None = None
+    at: Span | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,6 +119,12 @@ class Resow:
 Op = Loss | Count | Sample | Take | Move | FirstSeen | Finish | Resow
 
 
+def words_of(op: Loss | Count | Sample | Take) -> Span:
+    """The words that said it; the line's subject where no clause did."""
+    at = op.said.at if isinstance(op, Sample) else op.at
+    return at or op.event.subject_at
+
+
 def ops_of(event: Event) -> list[Op]:
     """An event's clauses as operations, in the order written."""
     if event.verb == "checked":
@@ -133,7 +143,9 @@ def ops_of(event: Event) -> list[Op]:
         return [Move(event, s.n, s.where, s.into) for s in event.all("moved")]
     if event.verb == "finished":
         lost: list[Op] = [
-            Loss(event, s.n, s.unit or "seeds", "", "thrown") for s in event.all("lost") if s.n
+            Loss(event, s.n, s.unit or "seeds", "", "thrown", s.at)
+            for s in event.all("lost")
+            if s.n
         ]
         where = event.one("where")
         return [*lost, Finish(event, where.where if where else "")]
@@ -158,16 +170,16 @@ def _one_place(ops: list[Op]) -> list[Op]:
 
 def _checked(event: Event, s: Said) -> list[Op]:
     if s.field == "lost" and s.n:
-        return [Loss(event, s.n, s.unit, s.where, s.cause)]
+        return [Loss(event, s.n, s.unit, s.where, s.cause, s.at)]
     if s.field in ("up", "left", "alive") and s.n:
         total = s.field == "up" and event.one("undated") is not None
-        return [Count(event, s.field, s.n, s.of, s.unit, s.where, s.text == "bare", total)]
+        return [Count(event, s.field, s.n, s.of, s.unit, s.where, s.text == "bare", total, s.at)]
     if s.field in ("density", "in_length", "row_alive", "sample"):
         return [Sample(event, s)]
     if s.field == "first_seen":
         return [FirstSeen(event)]
     if s.field == "taken":
-        return [Take(event, "moved on", s.n, "", s.into)]
+        return [Take(event, "moved on", s.n, "", s.into, at=s.at)]
     return []
 
 
@@ -178,9 +190,13 @@ def _treated(event: Event) -> list[Op]:
 
 def _extras(event: Event, source: str) -> list[Op]:
     """What may stand beside any taking: left, spare, runts."""
-    out: list[Op] = [Loss(event, s.n, "plants", source, "runts") for s in event.all("runts") if s.n]
-    out += [Take(event, "spare", s.n, source) for s in event.all("spare") if s.n]
-    out += [Count(event, "left", s.n, None, s.unit, source) for s in event.all("left") if s.n]
+    out: list[Op] = [
+        Loss(event, s.n, "plants", source, "runts", s.at) for s in event.all("runts") if s.n
+    ]
+    out += [Take(event, "spare", s.n, source, at=s.at) for s in event.all("spare") if s.n]
+    out += [
+        Count(event, "left", s.n, None, s.unit, source, at=s.at) for s in event.all("left") if s.n
+    ]
     return out
 
 
@@ -194,11 +210,15 @@ def _taken(event: Event) -> list[Op]:
     extras = _extras(event, source)
     if event.verb == "thinned":
         per = event.one("to_per_cell")
-        out: list[Op] = [Take(event, kind, s.n, source) for s in event.all("out") if s.n]
+        out: list[Op] = [Take(event, kind, s.n, source, at=s.at) for s in event.all("out") if s.n]
         out += [Sample(event, s) for s in event.all("to_density", "spacing")]
         return (
             out
-            + ([Take(event, kind, None, source, "", per)] if per and not event.all("out") else [])
+            + (
+                [Take(event, kind, None, source, "", per, per.at)]
+                if per and not event.all("out")
+                else []
+            )
             + extras
         )
     main = [s for s in event.said if s.field in ("into", "out")]
@@ -206,10 +226,10 @@ def _taken(event: Event) -> list[Op]:
     for s in main:
         last = takes[-1] if takes else None
         if isinstance(last, Take) and last.into and last.n is None and s.n and not s.into:
-            takes[-1] = replace(last, n=s.n)
+            takes[-1] = replace(last, n=s.n, at=s.at)
         else:
-            takes.append(Take(event, kind, s.n, s.where or source, s.into))
-    if not takes and not event.all("spare", "left"):
+            takes.append(Take(event, kind, s.n, s.where or source, s.into, at=s.at))
+    if not takes and not event.unread and not event.all("spare", "left"):
         takes = [Take(event, kind, None, source)]
     return takes + extras
 
@@ -224,13 +244,15 @@ def _planted(event: Event) -> list[Op]:
             if out and not out[-1].into and out[-1].n and s.n is None:
                 out[-1] = replace(out[-1], into=s.into, spec=_join(out[-1].spec, s))
             elif out and out[-1].into and out[-1].n is None and s.n and not s.into:
-                out[-1] = replace(out[-1], n=s.n)
+                out[-1] = replace(out[-1], n=s.n, at=s.at)
             else:
-                out.append(Take(event, "planted", s.n, s.where or source, s.into, s))
+                out.append(Take(event, "planted", s.n, s.where or source, s.into, s, s.at))
         elif s.field in ("rows", "spacing", "length") and out:
             out[-1] = replace(out[-1], spec=_join(out[-1].spec, s))
         elif s.field in ("rows", "spacing", "length"):
             early.append(s)
+    if not out and event.unread:
+        return _extras(event, source)
     if not out:
         out = [Take(event, "planted", None, source)]
     for s in early:

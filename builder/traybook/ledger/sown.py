@@ -6,14 +6,16 @@ import datetime as dt
 
 from traybook.findings.model import Finding
 from traybook.ledger import rows
+from traybook.ledger.asks import more_than_of, out_of_more, over_sown
 from traybook.ledger.echo import Echo, many
 from traybook.ledger.later import GiveUp, place, share_of
-from traybook.ledger.ops import Count, FirstSeen, Loss, Op, Sample, Take
+from traybook.ledger.ops import Count, FirstSeen, Loss, Op, Sample, Take, words_of
 from traybook.ledger.running import Running
 from traybook.ledger.state import State
 from traybook.ledger.visit import Rows
 from traybook.records.event import Event
 from traybook.records.settings import Farm
+from traybook.text.source import Span
 
 
 class WhereSown:
@@ -33,6 +35,7 @@ class WhereSown:
         self.rose: set[int] = set()
         self.undated: set[int] = set()
         self.taken = 0
+        self.culprit: Span | None = None
 
     # -- whose op is it
 
@@ -65,6 +68,7 @@ class WhereSown:
         for op in ops:
             if isinstance(op, Loss):
                 self._lose(op)
+                self._watch(op)
         best: dict[tuple[int, str], tuple[int, Count]] = {}
         for op in ops:
             if isinstance(op, Sample):
@@ -84,6 +88,12 @@ class WhereSown:
                         best[key] = (n, op)
         for (ident, _), (n, op) in best.items():
             self._count(self._tally(ident), n, op)
+            self._watch(op)
+
+    def _watch(self, op: Loss | Count | Take) -> None:
+        """Remember the words by which more came up than was sown."""
+        if self.culprit is None and self.state.over:
+            self.culprit = words_of(op)
 
     def _tally(self, ident: int) -> Running:
         cells = self.state.cells
@@ -156,7 +166,7 @@ class WhereSown:
             return []
         n = tally.limit if op.n.share == "all" else op.n.whole
         if n is None:
-            self._doubt("unknown-amount", op.event, f"`{op.n.said()}` is no count of whole plants here",
+            self._doubt("unknown-amount", op, f"`{op.n.said()}` is no count of whole plants here",
                         "write how many are up")  # fmt: skip
             return []
         if n == 0 and not op.unit and self.state.cells is not None and not op.where:
@@ -178,6 +188,7 @@ class WhereSown:
         error."""
         sowing, cells = self.state.sowing, self.state.cells
         sown = sowing.seeds if sowing.seeds is not None else sowing.cells
+        self._fits(op, op.n.whole, of)
         if cells is not None and of == sowing.cells:
             return cells
         if sown is not None and of == sown and not (cells and op.unit.startswith("cell")):
@@ -185,10 +196,7 @@ class WhereSown:
         if cells is None and sowing.cells is not None and of == sowing.cells:
             return self.state.main
         if sown is not None and of > sown and not sowing.about:
-            raise GiveUp(
-                Finding("of-more-than-sown", f"this is out of {of}, but {sown} were sown", op.event.at,
-                        "check both numbers", about=(sowing.code,)), [op.event],
-            )  # fmt: skip
+            raise GiveUp(out_of_more(self.state, of, sown, words_of(op)), [op.event])
         n = op.n.whole
         if n is not None:
             self._sample_row(op.event, n, of, op.unit or "seedlings")
@@ -204,8 +212,14 @@ class WhereSown:
             return
         n = s.n.whole if s.n else None
         of = s.of.whole if s.of and s.field == "sample" else None
+        if n is not None and of is not None:
+            self._fits(op, n, of)
         if n is not None:
             self._sample_row(op.event, n, of, s.unit or "seedlings")
+
+    def _fits(self, op: Count | Sample, n: int | None, of: int) -> None:
+        if n is not None and n > of:
+            raise GiveUp(more_than_of(self.state, n, of, words_of(op)), [op.event])
 
     def _sample_row(self, event: Event, n: int, of: int | None, unit: str) -> None:
         self.rows.sample(event, n, of, unit)
@@ -227,7 +241,7 @@ class WhereSown:
             stand = tally.parts[i].place or "sown"
         else:
             if len([p for p in tally.parts if p.standing]) > 1:
-                self._doubt("which-part", op.event, "it stands in more than one place; this count is taken for all of it",
+                self._doubt("which-part", op, "it stands in more than one place; this count is taken for all of it",
                             "name the place, as `23 up on the shelf`")  # fmt: skip
             change = tally.count_all(n)
         self.counted.add(id(tally))
@@ -246,7 +260,7 @@ class WhereSown:
         words = f"{many(n, tally.unit)} {'left' if op.kind == 'left' else 'up'}"
         if change < 0:
             words += f", {-change} fewer than stood: missing until something explains it"
-            self._fall(op.event, -change, tally)
+            self._fall(op, -change, tally)
         elif back > 0:
             words += f": {back} that were missing are back" + (f", {came} came up" if came else "")
         elif came:
@@ -257,10 +271,10 @@ class WhereSown:
             op.event, words + ("; no day is known, so it says nothing of speed" if op.total else "")
         )
 
-    def _fall(self, event: Event, by: int, tally: Running) -> None:
+    def _fall(self, op: Count, by: int, tally: Running) -> None:
         if tally is self.state.cells:
             return
-        self._doubt("unexplained-fall", event, f"{by} fewer than stood at the last look, and nothing says where they went",
+        self._doubt("unexplained-fall", op, f"{by} fewer than stood at the last look, and nothing says where they went",
                     f"add what happened, as `{by} lost to damping off` or `{by} to 72-cell tray`")  # fmt: skip
 
     # -- takings
@@ -289,7 +303,7 @@ class WhereSown:
         if standing >= n and n > 0:
             if other is not None and op.kind != "pricked out":
                 name = state.stands[other].name
-                self._doubt("which-stand", op.event,
+                self._doubt("which-stand", op,
                             f"{n} could come from where it was sown or from `{name}`; the first is meant here",
                             f"say which, as `from {name}`")  # fmt: skip
             return None
@@ -309,6 +323,7 @@ class WhereSown:
         if n <= 0 and op.kind == "thinned":
             return
         came = self._take_from(op, n)
+        self._watch(op)
         self.taken += n
         if op.event.verb == "checked":
             self.rows.add(state.first.unit, op.event)
@@ -331,7 +346,7 @@ class WhereSown:
             return max(0, state.main.standing - keep) if state.first is state.main else 0
         if op.n is None:
             n = state.first.standing
-            self._doubt("unknown-amount", op.event, f"how many isn't said; all {n} that stand are meant here",
+            self._doubt("unknown-amount", op, f"how many isn't said; all {n} that stand are meant here",
                         "write the number first")  # fmt: skip
             return n
         return share_of(op.n, state.first.standing) or 0
@@ -365,6 +380,7 @@ class WhereSown:
             n = share_of(op.n, tally.standing)
             if n is not None and not op.n.about:
                 self._count(tally, n, op, self.taken)
+                self._watch(op)
         for tally in (state.main, state.cells):
             if tally and self.events:
                 before = self.before[id(tally)][0]
@@ -374,26 +390,11 @@ class WhereSown:
                     tally.mark(self.day, before, census, rose, dated)
         over = state.over
         if over:
-            raise GiveUp(self._over(over), self.events)
+            at = self.culprit or self.events[0].at
+            raise GiveUp(over_sown(state, over, self.taken, at), self.events)
         self.state.checks += self.rows.all(self.state.first.unit, self.taken)
 
-    def _over(self, tally: Running) -> Finding:
-        at = self.rows.counted_at() or self.events[0].at
-        earlier = tally.lost + tally.missing
-        before = tally.taken - self.taken
-        parts = [f"{tally.standing + self.taken}"]
-        parts += [f"{before} taken earlier"] if before else []
-        parts += [f"{earlier} lost earlier"] if earlier else []
-        total = (
-            f"{' + '.join(parts)} = {tally.emerged}" if len(parts) > 1 else f"{tally.emerged} up"
-        )
-        return Finding(
-            "more-than-sown", f"{total}, but {tally.limit} {'cells ' if tally is self.state.cells else ''}were sown", at,
-            "check the numbers of this visit and the one before; until then it is left out",
-            about=(self.state.sowing.code,),
-        )  # fmt: skip
-
-    def _doubt(self, name: str, event: Event, message: str, help_: str) -> None:
+    def _doubt(self, name: str, op: Count | Take, message: str, help_: str) -> None:
         self.findings.append(
-            Finding(name, message, event.at, help_, about=(self.state.sowing.code,))
+            Finding(name, message, words_of(op), help_, about=(self.state.sowing.code,))
         )

@@ -14,8 +14,9 @@ from traybook.ledger.naming import CODE, Crops, tidy
 from traybook.records.book import Book, Entry, Ref
 from traybook.records.containers import bare, container
 from traybook.records.event import Event
-from traybook.records.verbs import VERBS
+from traybook.records.verbs import VERBS, near_verb
 from traybook.text.names import fold, near
+from traybook.text.source import Span
 
 _VERB = {v.name: v for v in VERBS}
 # Days after its sowing in which a treatment of a crop can mean the sown tray rather than seed.
@@ -63,7 +64,7 @@ class _Resolver:
     def entry(self, event: Event) -> Entry:
         """The event with what it is about; what can't be told is set aside."""
         if event.doing:
-            return self._doing(event)
+            return Entry(event) if event.fault else self._doing(event)
         verb = _VERB[event.verb]
         if event.fault or event.on is None:
             return Entry(event, self._known(event))
@@ -133,10 +134,17 @@ class _Resolver:
             ref = self._loose(replace(event, subject=tail)) if tail else Ref()
             if ref.kind != "none" or fold(bare(tail)) in self.book.farm.spots():
                 return Entry(replace(event, subject=tail), ref)
-        whole = event.at.text.split(":")[0].strip()
+        line = event.at.text.split("\n")[0].rstrip()
+        whole = line.split(":")[0].strip()
         if bool(CODE.fullmatch(whole)) or bool(self.crops.split(whole)[0]):
-            return self._fault(event, "unknown-verb", "this line doesn't say what was done",
-                               "put a verb first, as `checked` or `moved`")  # fmt: skip
+            at = Span(event.at.source, event.at.start, event.at.start + len(whole))
+            verb = "harvested" if re.search(r"stems?|bunch|\db\b", line) else "checked"
+            glued = next((v for v in _VERB if whole.lower().startswith(v) and len(v) > 3), "")
+            shown = f"{glued} {line[len(glued) :]}" if glued else f"{verb} {line}"
+            return self._fault(replace(event, subject_at=at), "unknown-verb", "this line doesn't say what was done",
+                               f"put what was done first, as `{shown[:80]}`")  # fmt: skip
+        if near_verb(event.verb):
+            return Entry(event)  # asked about where it was read
         if re.search(r"\d", event.text):
             close = near(event.verb, [v for v in _VERB if " " not in v])
             return self._fault(
@@ -191,6 +199,9 @@ class _Resolver:
         if CODE.fullmatch(event.subject) or re.search(r"-\d", event.subject):
             return self._fault(event, "unknown-code", f"no sowing has the code `{event.subject}`",
                                offer(near(event.subject, codes)) or "check the code on the tray's tag")  # fmt: skip
+        if re.match(r"[~\d]", event.subject):
+            return self._fault(event, "unknown-subject", f"`{event.subject}` is no sowing or crop that is known here",
+                               "the colon belongs after the sowing's code, before its numbers")  # fmt: skip
         names = [*self.crops.names, *codes]
         return self._fault(event, "unknown-subject", f"`{event.subject}` is no sowing or crop that is known here",
                            offer(near(event.subject, names)) or "write the code that stands on its `sown` line")  # fmt: skip

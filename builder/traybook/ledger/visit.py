@@ -7,7 +7,6 @@ from dataclasses import replace
 
 from traybook.ledger.model import Check
 from traybook.records.event import Event
-from traybook.text.source import Span
 
 
 class Rows:
@@ -58,10 +57,6 @@ class Rows:
             "sown", self.day, event, up=n, unit=unit, sample_of=of, by=event.by,
             bounds="some" if n else "",
         )  # fmt: skip
-
-    def counted_at(self) -> Span | None:
-        """Where the full count stands."""
-        return next((r.event.at for r in self.rows.values() if r.census), None)
 
     def all(self, unit: str, taken: int) -> list[Check]:
         """The rows, with what was taken that day on the main unit's."""

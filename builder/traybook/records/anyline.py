@@ -6,13 +6,16 @@ import datetime as dt
 import re
 from dataclasses import dataclass, field
 
-from traybook.findings.model import Finding, Label
+from traybook.findings.catalogue import WEIGHTS
+from traybook.findings.model import Finding, Label, offer
 from traybook.records.clauses import Clauses, read_clause
 from traybook.records.field import Verb
 from traybook.records.heads import TIME, TIME_TAIL, clock
+from traybook.records.no_colon import like_private
 from traybook.records.settings import Farm
 from traybook.text.lines import Line
-from traybook.text.scalars import DAY, day
+from traybook.text.names import near, one_slip
+from traybook.text.scalars import DAY, MONTHS, day, iso_day
 from traybook.text.source import Piece, Span
 
 _ON = re.compile(rf"(?:on\s+)?(?P<day>{DAY})$", re.IGNORECASE)
@@ -43,6 +46,7 @@ class Draft:
     allow: frozenset[str] = frozenset()
     fault: str = ""
     waits: bool = False
+    unread: bool = False
     day: dt.date | None = None
     time: str = ""
     photos: list[tuple[str, Span]] = field(default_factory=list)
@@ -105,20 +109,24 @@ class AnyLine:
         text = piece.text
         by, allow = _BY.match(text), _ALLOW.match(text)
         if allow:
-            names = frozenset(n for n in re.split(r"[\s,]+", allow["names"]) if n)
-            draft.allow |= names
+            draft.allow |= allowed(allow["names"])
+        elif _like_allow(text):
+            draft.doubt(Finding("unused-allow", f"`{text}` allows nothing", piece.at,
+                                f"did you mean `allow {text.split()[-1]}`?"))  # fmt: skip
         elif by and (
             not self.farm.people or by["who"].casefold() in self.people or len(by["who"]) < 4
         ):
-            draft.by = self.people.get(by["who"].casefold(), by["who"])
+            self.by_of(draft, piece.part(by.start("who"), by.end("who")))
         elif (
             (strict and _ON.match(text) and not text.isdigit() and text[:2].lower() == "on")
             or _ON_WORD.match(text)
             or _ON_BAD.match(text)
+            or near_day(text)
         ):
             self.day_of(draft, piece)
-        elif re.match(r"private$", text, re.I):
+        elif text.lower() == "private" or one_slip(text, "private"):
             draft.private = True
+            draft.clauses.findings += like_private(piece)
         elif (timed := TIME.match(text)) and clock(timed["time"]):
             draft.time = clock(timed["time"])
         elif shown := _PHOTO.match(text):
@@ -126,6 +134,14 @@ class AnyLine:
         else:
             return bool(re.match(r"cost\b", text, re.I))
         return True
+
+    def by_of(self, draft: Draft, who: Piece) -> None:
+        """The line's own initials; nobody of the farm's is asked about."""
+        draft.by = self.people.get(who.text.casefold(), who.text)
+        if self.people and who.text.casefold() not in self.people:
+            close = offer(near(who.text, self.farm.people))
+            draft.doubt(Finding("unknown-initials", f"`{who.text}` is nobody in farm.yaml", who.at,
+                                close or "the line is read all the same; add the initials to `people` there"))  # fmt: skip
 
     def photos(self, draft: Draft, names: Piece) -> None:
         """The photos that a line names, each with its place."""
@@ -141,13 +157,12 @@ class AnyLine:
         """A day; what is odd about it is found, and an impossible one sets the line aside."""
         text = re.sub(r"^on\s+", "", piece.text, flags=re.I)
         if not re.fullmatch(DAY, text, re.I):
-            draft.set_aside("impossible-date", f"`{text}` is no day", piece,
-                        "write it as year-month-day, as 2026-03-14")  # fmt: skip
+            draft.set_aside("impossible-date", f"`{text}` is no day", piece, day_help(text))
             return None
         read_ = day(text, self.file_day or self.as_of, self.farm.day_first)
         if read_.on is None:
             draft.set_aside("impossible-date", f"`{text}` is no day: {read_.problem}", piece,
-                        "write it as 2026-03-14")  # fmt: skip
+                            day_help(text))  # fmt: skip
         elif read_.on > self.as_of:
             draft.waits = True
             draft.set_aside("future-day", f"{read_.on} is still to come, so this line waits", piece,
@@ -156,3 +171,98 @@ class AnyLine:
             draft.doubt(Finding("unsure-date", f"`{text}` is read as {read_.on}", piece.at,
                         "say `dates: day first` or `dates: month first` in farm.yaml"))  # fmt: skip
         return read_.on
+
+
+def allowed(names: str) -> frozenset[str]:
+    """The names after `allow`; a space may stand for the line in one."""
+    out: set[str] = set()
+    for part in re.split(r"\s*,\s*|\s+and\s+", names.strip().lower()):
+        whole = re.sub(r"[\s_]+", "-", part)
+        out |= {whole} if whole in WEIGHTS else set(part.split())
+    return frozenset(out)
+
+
+def _like_allow(text: str) -> bool:
+    words = text.lower().split()
+    return len(words) == 2 and words[1] in WEIGHTS and bool(near(words[0], ["allow"]))
+
+
+_MONTH_SLIP = re.compile(r"(?:on\s+)?(?P<n>\d{1,2})(?:st|nd|rd|th)?\s+(?P<month>[a-z]{3,9})$|"
+                         r"on\s+(?P<month2>[a-z]{3,9})\s+(?P<n2>\d{1,2})$", re.IGNORECASE)  # fmt: skip
+
+
+def near_day(text: str) -> str:
+    """The day that a slip of the pen is near to; empty for one that can be read, or is none.
+
+    >>> near_day("on 20 Mach"), near_day("yesteday"), near_day("20 March"), near_day("20 cells")
+    ('20 March', 'yesterday', '', '')
+    """
+    flat = text.lower().removeprefix("on ").strip()
+    if re.fullmatch(DAY, flat, re.I):
+        return ""
+    if near(flat, ["yesterday"]) and len(flat) > 6:
+        return "yesterday"
+    found = _MONTH_SLIP.match(text)
+    month = next(iter(near(found["month"] or found["month2"], MONTHS, 1)), "") if found else ""
+    return f"{found['n'] or found['n2']} {month}" if found and month else ""
+
+
+def day_help(text: str) -> str:
+    """How to write a day, with the one that was likely meant.
+
+    >>> day_help("2026-14-03")
+    'did you mean `2026-03-14`? A day is written year-month-day'
+    """
+    meant = near_day(text)
+    if meant:
+        return offer([meant])
+    figures = re.match(r"(\d{4})-(\d{1,2})-(\d{1,2})$", text)
+    if figures and int(figures[2]) > 12 >= int(figures[3]):
+        turned = iso_day(f"{figures[1]}-{figures[3]}-{figures[2]}").on
+        if turned:
+            return f"did you mean `{turned}`? A day is written year-month-day"
+    return "write the right day, year-month-day, as 2026-03-14"
+
+
+def more_than_of(draft: Draft) -> None:
+    """Of a test, of plants looked at or of stems there can't be more than there were."""
+    if draft.verb is None or draft.verb.name not in ("tested", "seen", "harvested"):
+        return
+    if draft.verb.name == "harvested":
+        stems = sum(
+            s.n.value or 0 for s in draft.clauses.said if s.field in ("stems", "over") and s.n
+        )
+        whole = not any(s.field in ("bunches", "grams") for s in draft.clauses.said)
+        bad = next((s for s in draft.clauses.said if s.field == "rejected_of" and s.n), None)
+        if bad and bad.at and bad.n and whole and 0 < stems < (bad.n.value or 0):
+            message = f"{bad.n.value:g} rejected of {stems:g}: more than there were"
+            draft.set_aside("more-than-of", message, Piece("", bad.at), "check both numbers")
+        return
+    begun = next((s.n.value for s in draft.clauses.said if s.field == "seeds" and s.n), None)
+    for said in draft.clauses.said:
+        n, of = said.n and said.n.value, said.of.value if said.of else begun
+        if said.field in ("of", "up") and said.at and n is not None and of is not None and n > of:
+            message = f"{n:g} of {of:g}: more than there were to count"
+            draft.set_aside("more-than-of", message, Piece("", said.at), "check both numbers")
+
+
+# Verbs that mean nothing by themselves, and what to do.
+_MUST_SAY = {
+    "checked": "write what you saw, as `31 up` or `none up`, or words; no count is not nought",
+    "harvested": "write what was cut, as `120 stems` or `6 bunches of 10`",
+    "moved": "write where to, as `to frame`",
+    "noted": "write the note after the colon, or take the line out",
+    "lesson": "write what to do differently after the colon, or take the line out",
+}
+
+
+def nothing_said(draft: Draft, subject: Piece) -> list[Finding]:
+    """Asks about a line of a verb that means nothing by itself."""
+    verb = draft.verb
+    if verb is None or draft.fault or not draft.silent or verb.name not in _MUST_SAY:
+        return []
+    if not subject.text and not verb.words:
+        return []
+    what = "check" if verb.name == "checked" else "line"
+    message = f"this {what} says nothing"
+    return [Finding("nothing-said", message, draft.line.whole.at, _MUST_SAY[verb.name])]

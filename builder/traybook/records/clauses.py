@@ -5,11 +5,18 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field, replace
 
-from traybook.findings.model import Finding
+from traybook.findings.model import Finding, offer
 from traybook.records.containers import bare, container, is_spot
 from traybook.records.event import Said
 from traybook.records.field import Field, Verb
-from traybook.records.meaning import cause_and_place, end_of_name, meant_otherwise, said_by
+from traybook.records.meaning import (
+    cause_and_place,
+    counted_as,
+    end_of_name,
+    meant_otherwise,
+    said_by,
+)
+from traybook.records.mend import candidates, unglued
 from traybook.records.settings import Farm
 from traybook.records.verbs import VERBS, field_for, keyed, patterns
 from traybook.text.names import fold
@@ -54,7 +61,19 @@ class Clauses:
         else:
             self.words.append(text)
 
-    def number_left(self, piece: Piece) -> None:
+    def unlike_container(self, said: Said, piece: Piece, spots: frozenset[str]) -> None:
+        """A container that isn't one, but would be with one letter changed: `5os`."""
+        if is_spot(said.into, spots):
+            return
+        meant = next((t for t in candidates(said.into) if container(t)), "")
+        if meant:
+            at = piece.text.rfind(said.into)
+            self.findings.append(
+                Finding("unread-number", f"`{said.into}` was not read as a tray or pots",
+                        piece.part(at, at + len(said.into)).at, offer([meant]))
+            )  # fmt: skip
+
+    def number_left(self, piece: Piece, verb: Verb, farm: Farm) -> None:
         """A number that no field took is a doubt: it may be a count."""
         found = _DIGIT.search(_NO_COUNT.sub(lambda m: " " * len(m.group()), piece.text))
         if found:
@@ -65,7 +84,7 @@ class Clauses:
                     "unread-number",
                     f"`{at.text}` in `{piece.text[:80]}` was not read as a count",
                     at.at,
-                    "say what it counts, as `31 up` or `2 lost`; or put it in the note, after `;`",
+                    _meant(verb, piece, farm) or counted_as(verb),
                 )
             )
 
@@ -107,8 +126,21 @@ def read_clause(verb: Verb, piece: Piece, farm: Farm, out: Clauses) -> None:
         return _sown_words(piece, farm, out)
     if any(f.name == "packets" for f in verb.fields) and _lot_words(piece, out):
         return None
-    out.number_left(piece)
+    apart = Piece(unglued(piece.text), piece.at)
+    if apart.text != piece.text and _whole(verb, apart, farm, out):
+        return None
+    out.number_left(piece, verb, farm)
     return out.word(piece.text)
+
+
+def _meant(verb: Verb, piece: Piece, farm: Farm) -> str:
+    """What an unread clause likely was meant to say, where that can be read."""
+    for text in candidates(piece.text):
+        trial = Clauses()
+        parts, _ = split(Piece(text, piece.at))
+        if all(_whole(verb, part, farm, trial) for part in parts):
+            return offer([text])
+    return ""
 
 
 def _whole(verb: Verb, piece: Piece, farm: Farm, out: Clauses) -> bool:
@@ -257,6 +289,8 @@ def _accept(fld: Field, found: re.Match[str], piece: Piece, farm: Farm, out: Cla
         out.said.append(replace(said, where=""))
         out.words.append(said.where)
         return True
+    if fld.name in ("into", "taken") and _DIGIT.search(said.into):
+        out.unlike_container(said, piece, spots)
     last = out.said[-1] if out.said else None
     if fld.name == "stems" and "each" in found.group().lower() and last and last.field == "bunches":
         out.said[-1] = replace(last, of=last.of or said.n)
@@ -274,6 +308,7 @@ def _accept(fld: Field, found: re.Match[str], piece: Piece, farm: Farm, out: Cla
     return True
 
 
+_SOWN_VERB = next(v for v in VERBS if v.name == "sown")
 # `F1` and `O75` belong to a variety's name; `rest of the packet` is none.
 _IN_NAME = re.compile(r"(?<![\w.])[A-Z]+\d+(?![\w.%])")
 _NO_VARIETY = re.compile(
@@ -303,7 +338,7 @@ def _sown_words(piece: Piece, farm: Farm, out: Clauses) -> None:
     if name and not any(s.field in ("variety", "named") for s in out.said):
         out.said.append(Said("named", text=text, at=piece.at))
         return
-    out.number_left(piece)
+    out.number_left(piece, _SOWN_VERB, farm)
     out.word(text)
 
 
@@ -342,3 +377,9 @@ def _by_field(verb: Verb, fld: Field, piece: Piece, farm: Farm, out: Clauses) ->
         if found and _accept(fld, found, piece, farm, out):
             return True
     return False
+
+
+def reads(verb: Verb, piece: Piece, farm: Farm) -> Clauses | None:
+    """A clause that one field reads from end to end; None for any other."""
+    trial = Clauses()
+    return trial if _whole(verb, piece, farm, trial) else None

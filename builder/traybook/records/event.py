@@ -45,7 +45,7 @@ class Event:
     HH:MM where it was told; `photos` the files named, with their places; `n` its number in its day's file order, from 1;
     `verb` as in the table, or the doing's own word; `subject` as written; `text` all its lines
     as typed; `fault` the name of the finding that sets it aside, or empty; `void` says by what it
-    was taken back.
+    was taken back; `unread` is True when a number in it was not read.
     """
 
     on: dt.date | None
@@ -63,6 +63,7 @@ class Event:
     allow: frozenset[str] = frozenset()
     fault: str = field(default="", compare=False)
     waits: bool = field(default=False, compare=False)
+    unread: bool = field(default=False, compare=False)
     day: dt.date | None = None
     time: str = ""
     photos: tuple[tuple[str, Span], ...] = field(default=(), compare=False, repr=False)

@@ -6,28 +6,37 @@ import datetime as dt
 import re
 from dataclasses import replace
 
-from traybook.findings.model import Finding, Fix, offer
-from traybook.records.anyline import AnyLine, Draft
+from traybook.findings.model import Finding, offer
+from traybook.records.anyline import AnyLine, Draft, more_than_of, nothing_said
 from traybook.records.clauses import read_clause, split
 from traybook.records.event import Event
 from traybook.records.field import Verb
-from traybook.records.heads import TIME_TAIL, Led, about_day, clock, day_before, led_by, two_sowings
+from traybook.records.heads import TIME_TAIL, Led, about_day, clock, led_by, two_sowings
+from traybook.records.in_note import count_in_note
+from traybook.records.no_colon import (
+    AND,
+    BARE_NUMBER,
+    CODE,
+    EARLY,
+    end_of_subject,
+    no_colon,
+    private_lead,
+    respelt,
+    subject_first,
+    trimmed,
+    unquoted,
+)
 from traybook.records.pairs import read_pairs
 from traybook.records.settings import Farm
 from traybook.records.verbs import field_for, near_verb, verb_at
 from traybook.text.flow import Broken, Items, Pairs, Value, read
-from traybook.text.lines import Line
-from traybook.text.names import near
+from traybook.text.lines import Line, split_colon
+from traybook.text.names import fold
 from traybook.text.scalars import DAY
-from traybook.text.source import Piece, Span
+from traybook.text.source import Piece
 
-_CODE = re.compile(r"[^\W_][^\s,;:&]*-\d{2}-\d+(?:-\w+)?(?![\w-])", re.UNICODE)
-_AND = re.compile(r"\s*,\s*|\s+(?:and|&)\s+")
 _ON_HEAD = re.compile(rf"^(?P<rest>.+?)\s+(?P<on>on\s+{DAY}|yesterday)$", re.IGNORECASE)
-_PRIVATE = re.compile(r"private\b[: ]*", re.IGNORECASE)
-# Wherever the word stands in a line it is taken at its word.
 _PRIVATE_WORD = re.compile(r"\bprivate\b", re.IGNORECASE)
-_BARE_NUMBER = re.compile(r"\s(?=[~\d½¼¾]|(?:none|nothing|all|half|first)\b)", re.IGNORECASE)
 
 
 _HALF_A_YEAR = 183
@@ -56,10 +65,13 @@ class LineReader:
         led = led_by(line)
         if led:
             return self._led(line, led)
-        head, private = line.head, False
-        found = _PRIVATE.match(head.text)
-        if found and found.end() < len(head.text):
-            head, private = head.part(found.end(), len(head.text)), True
+        if fold(line.head.text) == "private" and line.value and verb_at(line.value.text):
+            told, value = split_colon(line.value)
+            line = replace(line, head=told, value=value)
+        head, private, asked = private_lead(line.head)
+        if not verb_at(head.text):
+            head, private, asked = line.head, False, []
+        self.findings += asked
         named = verb_at(head.text)
         if named is None:
             return self._doing(line, head, private)
@@ -70,6 +82,8 @@ class LineReader:
         if line.value is None:
             return self._no_colon(line, verb, subject, private)
         got = read(line.value, line.below) if line.value.text else None
+        if got is None and line.value.text and not subject.text and verb.of in EARLY:
+            return self._early_colon(line, verb, line.value, private)
         if isinstance(got, Items) and not subject.text:
             return self._list(line, verb, got, private)
         if not line.value.text and not subject.text and line.below and not verb.words:
@@ -144,10 +158,8 @@ class LineReader:
             return self._one(line, verb, line.head.part(0, 0), None, private, None)
         out = []
         for child in line.below:
-            secret, head = private, child.head
-            found = _PRIVATE.match(head.text)
-            if found and found.end() < len(head.text):
-                head, secret = head.part(found.end(), len(head.text)), True
+            head, lead, asked = private_lead(child.head)
+            secret, self.findings = private or lead, self.findings + asked
             if child.value is None:
                 out += self._no_colon(child, verb, head, secret)
             else:
@@ -210,35 +222,41 @@ class LineReader:
     def _no_colon(self, line: Line, verb: Verb, rest: Piece, private: bool) -> list[Event]:
         """A line without a colon: a code or the words up to a number are the subject."""
         if verb.words:
-            code = _CODE.match(rest.text)
+            code = CODE.match(rest.text)
             cut = code.end() if code else 0
             subject, value = rest.part(0, cut), rest.part(cut, len(rest.text))
             return self._one(line, verb, subject, value, private, None)
         if verb.of == "farm":
-            number = _BARE_NUMBER.search(" " + rest.text)
+            number = BARE_NUMBER.search(" " + rest.text)
             cut = 0 if verb.name == "weather" or number is None else number.start()
             return self._one(
                 line, verb, rest.part(0, cut), rest.part(cut, len(rest.text)), private, None
             )
-        start = day_before(rest.text) if verb.of == "correction" else 0
-        code = _CODE.match(rest.text, start)
-        number = _BARE_NUMBER.search(rest.text, start)
-        if code:
-            cut = code.end()
-        elif number and re.match(r"\d+\s+(?=[~\d])", rest.text[number.end() :]):
-            cut = number.end() + re.match(r"\d+", rest.text[number.end() :]).end()  # type: ignore[union-attr]
-        else:
-            cut = number.start() if number else len(rest.text)
-        subject, value = rest.part(0, cut), rest.part(cut, len(rest.text))
-        more = _AND.match(rest.text, cut)
-        if code and more and _CODE.match(rest.text, more.end()):
-            subject, value = rest, rest.part(len(rest.text), len(rest.text))
-        if re.search(r"\d", value.text):
-            self.findings.append(
-                Finding("no-colon", f"this line has no colon; it is read as `{subject.text}`: `{value.text[:60]}`",
-                        line.whole.at, "put a colon after the subject", fix=_colon(subject))
-            )  # fmt: skip
+        cut = end_of_subject(verb, rest)
+        subject, value = trimmed(rest, 0, cut), trimmed(rest, cut, len(rest.text))
+        return self._guessed(line, verb, subject, value, private)
+
+    def _guessed(
+        self,
+        line: Line,
+        verb: Verb,
+        subject: Piece,
+        value: Piece,
+        private: bool,
+        early: bool = False,
+    ) -> list[Event]:
+        """An event whose subject no colon ends; asked about when a number may belong elsewhere."""
+        self.findings += no_colon(verb, subject, value, early)
         return self._one(line, verb, subject, value, private, None)
+
+    def _early_colon(self, line: Line, verb: Verb, value: Piece, private: bool) -> list[Event]:
+        """`checked: stock-26-1 31 up`: the colon stands before the subject."""
+        head, rest = split_colon(value)
+        if rest is not None and not re.match(r"[~\d]", head.text):
+            return self._guessed(line, verb, head, rest, private, early=True)
+        if subject_first(value, self.farm):
+            return self._no_colon(line, verb, value, private)
+        return self._one(line, verb, line.head.part(0, 0), value, private, None)
 
     def _doing(self, line: Line, head: Piece, private: bool) -> list[Event]:
         """A verb the table doesn't know: kept as a doing, and asked about if it is nearly one."""
@@ -254,7 +272,7 @@ class LineReader:
                 draft.fault = ""
                 self.findings.append(
                     Finding("odd-verb", f"`{draft.word}` is no verb that counts, so it is kept as a note",
-                            head.part(0, word.end()).at, offer(close), fix=_respelt(head.part(0, word.end()), close))
+                            head.part(0, word.end()).at, offer(close), fix=respelt(head.part(0, word.end()), close))
                 )  # fmt: skip
         text = " ".join(x.whole.text for x in line.below) if line.below else ""
         first = line.value.text if line.value else ""
@@ -294,14 +312,15 @@ class LineReader:
         for piece in tails:
             if not self.any.takes(draft, piece, strict=True):
                 draft.clauses.words.append(piece.text)
+                draft.clauses.findings += count_in_note(draft.verb, piece, self.farm)
 
     # -- ends
 
     def _broken(self, draft: Draft, got: Broken) -> Piece | None:
         """A quote that doesn't close is taken off; braces that don't close set the event aside."""
         if got.quote:
-            draft.doubt(Finding("unclosed-quote", "this quote is never closed", got.piece.part(0, 1).at,
-                        "take it out; the rest is read as it stands"))  # fmt: skip
+            at, help_ = got.piece.part(0, 1).at, "take it out; the rest is read as it stands"
+            draft.doubt(Finding("unclosed-quote", "this quote is never closed", at, help_))
             return got.piece.part(1, len(got.piece.text))
         draft.set_aside("broken-braces", "these braces could not be read", got.piece,
                     "close them, or write the same words without braces")  # fmt: skip
@@ -320,17 +339,17 @@ class LineReader:
             self.any.day_of(draft, subject.part(found.start("on"), found.end("on")))
             subject = subject.part(0, found.end("rest"))
         parts, at = [], 0
-        for cut in _AND.finditer(subject.text):
+        for cut in AND.finditer(subject.text):
             parts.append(subject.part(at, cut.start()))
             at = cut.end()
         parts.append(subject.part(at, len(subject.text)))
-        if draft.verb and not draft.fault and draft.verb.name == "checked" and draft.silent:
-            self.findings.append(Finding("nothing-said", "this check says nothing", draft.line.whole.at,
-                    "write what you saw, as `31 up` or `none up`, or words; no count is not nought"))  # fmt: skip
+        self.findings += nothing_said(draft, subject)
         self._flush(draft)
         return [self._event(draft, p) for p in parts]
 
     def _flush(self, draft: Draft) -> None:
+        more_than_of(draft)
+        draft.unread |= any(f.name == "unread-number" for f in draft.clauses.findings)
         self.findings += draft.clauses.findings
         draft.clauses.findings = []
 
@@ -339,39 +358,20 @@ class LineReader:
         return Event(
             on=draft.on or self.on,
             verb=draft.verb.name if draft.verb else draft.word,
-            subject=_unquoted(subject.text),
+            subject=unquoted(subject.text),
             said=tuple(clauses.said),
             note="; ".join(w for w in clauses.words if w.strip()),
             by=draft.by or self.by,
             text=line.text,
             at=line.span,
-            subject_at=subject.at
-            if subject.text
-            else Span(line.source, line.whole.at.start, line.whole.at.end),
+            subject_at=subject.at if subject.text else line.head.at,
             private=draft.private or bool(_PRIVATE_WORD.search(line.text)),
             doing=draft.verb is None,
             allow=draft.allow,
             fault=draft.fault,
             waits=draft.waits,
+            unread=draft.unread,
             day=draft.day,
             time=draft.time,
             photos=tuple(draft.photos),
         )
-
-
-def _unquoted(words: str) -> str:
-    """Words without quotes around all of them."""
-    return words[1:-1] if len(words) > 1 and words[0] == words[-1] and words[0] in "'\"" else words
-
-
-def _colon(subject: Piece) -> Fix | None:
-    """A colon put after the subject."""
-    end = subject.at.end
-    return Fix(((Span(subject.at.source, end, end), ":"),)) if subject.text else None
-
-
-def _respelt(word: Piece, close: tuple[str, ...]) -> Fix | None:
-    """The one verb that a word is a slip of; `lost`, which only suggests one, is no slip."""
-    if len(close) != 1 or not near(word.text, close, slack=2):
-        return None
-    return Fix(((word.at, close[0]),))

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from traybook.records.containers import bare, container, is_spot
 from traybook.records.event import Said
-from traybook.records.field import Field
+from traybook.records.field import Field, Verb
 from traybook.records.settings import Farm
 from traybook.text.names import fold
 from traybook.text.scalars import Amount, amount, length_mm, whole_number
@@ -126,3 +126,18 @@ def _field_name(name: str, got: dict[str, str]) -> str:
     if name == "of" and got.get("word", "").lower() in ("alive", "living", "survived", "survive"):
         return "alive"
     return "up" if name == "of" else name
+
+
+# The clauses of a verb that hold its usual numbers, the likeliest first.
+_COUNTS = ("up", "seeds", "stems", "planted", "into", "moved", "out", "lost", "bunches", "per_cell",
+           "left", "spare")  # fmt: skip
+
+
+def counted_as(verb: Verb) -> str:
+    """What to do about a number that was not read, with the verb's own clauses."""
+    held = {f.name: f.example for f in reversed(verb.fields)}
+    said = [held[n] for n in _COUNTS if n in held and re.match(r"\d", held[n])][:2]
+    if not said:
+        return "put it in the note, after `;`"
+    as_ = " or ".join(f"`{x}`" for x in said)
+    return f"say what it counts, as {as_}; or put it in the note, after `;`"

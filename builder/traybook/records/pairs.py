@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from traybook.findings.model import Finding, Label, offer
-from traybook.records.anyline import AnyLine, Draft
+from traybook.records.anyline import AnyLine, Draft, allowed
 from traybook.records.clauses import read_field, read_odd_key
 from traybook.records.heads import clock
 from traybook.records.verbs import field_for, keys_of
@@ -36,11 +36,11 @@ def _anywhere(any_line: AnyLine, draft: Draft, name: str, value: Piece) -> bool:
     if name in ("on", "date") and re.fullmatch(DAY, value.text, re.I):
         any_line.day_of(draft, value)
     elif name in ("by", "who"):
-        draft.by = any_line.people.get(value.text.casefold(), value.text)
+        any_line.by_of(draft, value)
     elif name in ("note", "notes", "why"):
         draft.clauses.words.append(value.text)
     elif name == "allow":
-        draft.allow |= frozenset(re.split(r"[\s,]+", value.text))
+        draft.allow |= allowed(value.text)
     elif name == "private":
         draft.private = fold(value.text) not in ("no", "false")
     elif name in ("photo", "photos"):

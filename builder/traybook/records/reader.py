@@ -6,8 +6,8 @@ import datetime as dt
 import re
 from dataclasses import dataclass, field, replace
 
-from traybook.findings.model import Finding, Fix, Label
-from traybook.records.dayfile import FileName, file_name
+from traybook.findings.model import Finding, Fix, Label, offer
+from traybook.records.dayfile import LARGEST, TOO_LARGE, FileName, file_name, likely_name
 from traybook.records.event import Event, Prose
 from traybook.records.heads import day_alone, without_lead
 from traybook.records.lines_in import LineReader
@@ -15,11 +15,9 @@ from traybook.records.settings import Farm
 from traybook.records.verbs import verb_at
 from traybook.text.fences import Layout, Tests, split
 from traybook.text.lines import Line, tree
-from traybook.text.names import fold
+from traybook.text.names import fold, near
 from traybook.text.scalars import day
 from traybook.text.source import Source, Span
-
-LARGEST = 1_000_000
 
 
 @dataclass(slots=True)
@@ -63,12 +61,9 @@ def read_file(source: Source, farm: Farm, as_of: dt.date) -> FileRead:
     A line dated after `as_of` waits.
     """
     out = FileRead()
-    top = Span(source, 0, min(len(source.text), source.line_span(1).end if source.lines else 0))
+    top = Span(source, 0, 0)  # the file as a whole, or its name
     if len(source.text) > LARGEST:
-        out.findings.append(
-            Finding("too-large", "this file holds more than a million characters and was not read",
-                    top, "a whole season takes half of that; move what isn't entries elsewhere")
-        )  # fmt: skip
+        out.findings.append(Finding("too-large", TOO_LARGE[0], Span(source, 0, 0), TOO_LARGE[1]))
         return out
     name = file_name(source.path, farm)
     heads = None if name.dated else day_alone
@@ -86,10 +81,9 @@ def read_file(source: Source, farm: Farm, as_of: dt.date) -> FileRead:
         out.events += reader.read(line)
     out.findings += reader.findings
     out.events = [_under(e, head) for e in out.events]
-    if head.fault == "no-date" and out.events and all(e.on for e in out.events):
-        # a notebook: every line has its own day
-        out.findings = [f for f in out.findings if f.name != "no-date"]
-    _conflicts(out, lines)
+    if head.fault == "no-date":
+        _notebook(out)
+    _conflicts(out, lines, _groups(layout))
     _prose(source, layout, head, out)
     if _private_unread(out):
         out.events = [replace(e, private=True) for e in out.events]
@@ -117,50 +111,99 @@ def _head(
             inside = (line, read.on if read else None)
         elif key in ("by", "who"):
             by = value or by
-        elif key == "private":
+        elif key == "private" and not (line.value and verb_at(line.value.text)):
             private = private or fold(value) not in ("no", "false")
         elif key in ("title", "tags"):
             continue
         else:
             rest.append(line)
-    if inside and inside[1] is None:
-        private = True
-    if inside and inside[1] and on and inside[1] != on:
-        out.findings.append(
-            Finding("two-dates", f"the file's name says {on}, this line says {inside[1]}",
-                    inside[0].span, "the name's day is used; make the two agree")
-        )  # fmt: skip
+    if inside:
+        private = private or inside[1] is None
+        _day_inside(name, *inside, out)
     on = on or (inside[1] if inside else None)
     if name.odd and farm.people:
         out.findings.append(
-            Finding("unknown-initials", f"`{name.odd}` in the file's name is nobody in farm.yaml", top,
-                    "the lines are read all the same; add the initials to `people`, or rename the file")
+            Finding("unknown-initials", f"`{name.odd}` in this file's name is nobody in farm.yaml", top,
+                    (offer(near(name.odd, farm.people)) + " " if near(name.odd, farm.people) else "")
+                    + "the lines are read all the same; add the initials to `people`, or rename the file")
         )  # fmt: skip
     if on is None:
         return Head(None, by, private, _no_day(name, top, lines, out)), rest
     if on > as_of:
         out.findings.append(
-            Finding("future-day", f"{on} is still to come, so these lines wait for that day", top,
-                    "check the year and the month in the file's name")
+            Finding("future-day", f"this file's name says {on}, which is still to come, so its lines wait for that day"
+                    if name.on else f"{on} is still to come, so these lines wait for that day",
+                    top if name.on or inside is None else inside[0].span,
+                    "check the year and the month" + (" in the file's name" if name.on else ""))
         )  # fmt: skip
         return Head(on, by, private, "future-day", True), rest
     return Head(on, by, private), rest
+
+
+def _day_inside(name: FileName, line: Line, on: dt.date | None, out: FileRead) -> None:
+    """A day inside the file that is none, or another than the name's."""
+    if on is None and name.on:
+        words = line.value.text if line.value else ""
+        out.findings.append(
+            Finding("impossible-date", f"`{words}` is no day, so the day in the file's name is used",
+                    line.span, "make the two agree, or take this line out")
+        )  # fmt: skip
+    elif on and name.problem:
+        out.findings.append(
+            Finding("two-dates", f"this file's name has no real day ({name.problem}), this line says {on}",
+                    line.span, "this line's day is used; rename the file")
+        )  # fmt: skip
+    elif on and name.on and on != name.on:
+        out.findings.append(
+            Finding("two-dates", f"the file's name says {name.on}, this line says {on}",
+                    line.span, "the name's day is used; make the two agree")
+        )  # fmt: skip
 
 
 def _no_day(name: FileName, top: Span, lines: list[Line], out: FileRead) -> str:
     """One finding for a file with no day, naming each line that needs one."""
     fault = "impossible-date" if name.dated else "no-date"
     message = (
-        f"the file's name has no real day: {name.problem}"
+        f"this file's name has no real day: {name.problem}"
         if name.dated
-        else "the file's name doesn't begin with a day"
+        else "this file's name doesn't begin with a day"
     )
     waiting = tuple(Label(x.span, "this line needs a day") for x in lines[:20])
+    meant = likely_name(top.path)
+    help_ = offer([meant] if meant else []) or "rename it, as 2026-03-14.md"
     out.findings.append(
-        Finding(fault, message, top, "rename it, as 2026-03-14.md; until then its lines are set aside",
-                also=waiting)
-    )  # fmt: skip
+        Finding(fault, message, top, f"{help_}; until then its lines are set aside", also=waiting)
+    )
     return fault
+
+
+def _notebook(out: FileRead) -> None:
+    """Where lines have days of their own the file's name needs none; a line without one does."""
+    dayless = [e for e in out.events if e.on is None]
+    if len(dayless) == len(out.events):
+        return
+    dayless = [e for e in dayless if e.fault != "impossible-date"]
+    out.findings = [f for f in out.findings if f.name != "no-date"]
+    if dayless:
+        also = tuple(Label(e.at, "and this one") for e in dayless[1:20])
+        out.findings.append(
+            Finding("no-date", "this line needs a day of its own, since the file's name has none",
+                    dayless[0].at, "end it with its day, as `, on 2026-03-14`", also=also)
+        )  # fmt: skip
+
+
+def _groups(layout: Layout) -> list[list[Span]]:
+    """The lines that each merge left behind, together; a stray one stands alone."""
+    groups: list[list[Span]] = []
+    inside = False
+    for mark in layout.marks:
+        kind = mark.text.lstrip()[:1]
+        if inside and kind != "<":
+            groups[-1].append(mark)
+        else:
+            groups.append([mark])
+        inside = kind == "<" or (inside and kind != ">")
+    return groups
 
 
 def _marks(layout: Layout, out: FileRead) -> None:
@@ -169,11 +212,6 @@ def _marks(layout: Layout, out: FileRead) -> None:
             Finding("unclosed-fence", "these entries have no closing `---`", layout.unclosed,
                     "put `---` on a line of its own after the last entry", fix=_closing(layout))
         )  # fmt: skip
-    out.findings += [
-        Finding("merge-marker", "a merge left this line behind", mark,
-                "keep what is right on both sides, then delete the marker lines")
-        for mark in layout.marks
-    ]  # fmt: skip
 
 
 def _closing(layout: Layout) -> Fix | None:
@@ -186,12 +224,13 @@ def _closing(layout: Layout) -> Fix | None:
     return Fix(((Span(source, end, end), (eol.group() if eol else "\n") + "---"),))
 
 
-def _conflicts(out: FileRead, lines: list[Line]) -> None:
+def _conflicts(out: FileRead, lines: list[Line], groups: list[list[Span]]) -> None:
     """Of the second side of a merge, a line that says otherwise than the first side's waits; one
     that says the same is dropped; any other is an entry like all."""
     side = {line.span.start: line.row for line in lines for line in line.walk()}
     first: dict[tuple[int, str, str], list[Event]] = {}
     kept = []
+    differ: dict[int, list[Label]] = {}
     for event in out.events:
         row = side.get(event.at.start)
         what = (row.conflict if row else 0, event.verb, fold(event.subject))
@@ -202,13 +241,26 @@ def _conflicts(out: FileRead, lines: list[Line]) -> None:
             continue
         if any(e.text.strip() == event.text.strip() for e in first[what]):
             continue
-        out.findings.append(
-            Finding("merge-conflict", "the two sides of a merge disagree here; the first is used",
-                    event.at, "keep the right one and delete the other",
-                    also=(Label(first[what][0].at, "the first side says this"),))
-        )  # fmt: skip
+        differ.setdefault(row.conflict, []).extend(
+            (Label(first[what][0].at, "this is used"), Label(event.at, "this waits"))
+        )
         kept.append(replace(event, fault="merge-conflict", waits=True))
     out.events = kept
+    opened = 0
+    for marks in groups:
+        opened += marks[0].text.lstrip()[:1] == "<"
+        out.findings.append(_merge(marks, differ.pop(opened, [])))
+
+
+def _merge(marks: list[Span], differ: list[Label]) -> Finding:
+    """One finding for all that one merge left behind."""
+    left = tuple(Label(m, "and this line") for m in marks[1:])
+    if differ:
+        return Finding("merge-conflict", "a merge left two versions here that disagree; the first is used",
+                       marks[0], "keep the right lines, then delete the others and the marker lines",
+                       also=tuple(dict.fromkeys((*differ, *left))))  # fmt: skip
+    return Finding("merge-marker", "a merge left this line behind", marks[0],
+                   "keep what is right on both sides, then delete the marker lines", also=left)  # fmt: skip
 
 
 def _prose(source: Source, layout: Layout, head: Head, out: FileRead) -> None:
@@ -216,22 +268,25 @@ def _prose(source: Source, layout: Layout, head: Head, out: FileRead) -> None:
         span = Span(source, source.line_span(first).start, source.line_span(last).end)
         if span.text.strip():
             out.prose.append(Prose(head.on, span.text.strip("\r\n"), head.by, head.private, span))
-        for n in range(first, last + 1):
-            _looks_like_entry(source.line_span(n), source, out)
+        lines = [source.line_span(n) for n in range(first, last + 1)]
+        like = [s for s in lines if _looks_like_entry(source.plain[s.start : s.end])]
+        if like:
+            also = tuple(Label(s, "and this") for s in like[1:20])
+            out.findings.append(
+                Finding("entry-in-prose", "this looks like an entry but stands among prose, so it is not counted",
+                        like[0], "put it between two lines of `---`", also)
+            )  # fmt: skip
 
 
-def _looks_like_entry(span: Span, source: Source, out: FileRead) -> None:
-    """A line among prose that reads like a count is asked about, never taken."""
-    text = source.plain[span.start : span.end]
+def _looks_like_entry(text: str) -> bool:
+    """A line among prose that reads like a count, perhaps after a list's mark, is asked about,
+    never taken."""
+    text = text.lstrip(" -*+>#")
     found = verb_at(text)
     if not found or found[0].words:
-        return
+        return False
     head, colon, value = text.partition(": ")
-    if colon and any(c.isdigit() for c in value) and len(head.split()) <= 4:
-        out.findings.append(
-            Finding("entry-in-prose", "this looks like an entry but stands among prose, so it is not counted",
-                    span, "put it between two lines of `---`")
-        )  # fmt: skip
+    return bool(colon) and any(c.isdigit() for c in value) and len(head.split()) <= 4
 
 
 def _private_unread(out: FileRead) -> bool:

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import re
 from dataclasses import dataclass, field
 
 from traybook.findings.model import Finding, offer
+from traybook.records.settings_odd import lines_odd, no_facts, twice, values_odd
 from traybook.text.fences import Row
 from traybook.text.flow import Broken, Items, Pairs, Value, read
 from traybook.text.lines import Line, tree
 from traybook.text.names import fold, near, slug
+from traybook.text.scalars import day_of_year, length_mm
 from traybook.text.source import Piece, Source
 
 #: What farm.yaml may say, and what each key is for.
@@ -41,6 +44,9 @@ CROP_HELP = {
     "spellings": "other names you write it by",
     "bunch size": "stems in a bunch of this kind",
     "seeds per gram": "to tell seeds from grams sown",
+    "light": "light, dark or either: what it wants while it sprouts",
+    "cover": "how deep it is usually covered, as 5 mm, or surface",
+    "keeps": "years that its seed keeps, as 3",
 }
 CROP_KEYS = tuple(CROP_HELP)
 
@@ -57,6 +63,9 @@ class Crop:
     spellings: tuple[str, ...] = ()
     bunch: int | None = None
     seeds_per_gram: float | None = None
+    light: str = ""
+    cover_mm: float | None = None
+    keeps_years: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,11 +85,17 @@ class Farm:
     count_in: str = "cells"
     initials_only: bool = False
     crops: dict[str, Crop] = field(default_factory=dict)
+    last_frost: dict[int, tuple[int, int]] = field(default_factory=dict)
 
     @property
     def south(self) -> bool:
         """South of the equator, where the season turns in February."""
         return self.latitude is not None and self.latitude < 0
+
+    def last_frost_of(self, year: int) -> dt.date | None:
+        """The last frost of a spring, or the usual one; None if farm.yaml names neither."""
+        month_day = self.last_frost.get(year) or self.last_frost.get(0)
+        return dt.date(year, *month_day) if month_day else None
 
     def light_of(self, place: str) -> str:
         """The light of a place, as farm.yaml says; empty if it doesn't."""
@@ -154,6 +169,11 @@ def _yes(value: Value | list[Line] | None) -> bool:
     return fold(_word(value)) in ("yes", "true", "y", "on")
 
 
+def _with_colon(line: Line) -> str:
+    first, _, rest = line.whole.text.partition(" ")
+    return f"write `{first}: {rest}`" if rest else "put a colon after it, and say what it is"
+
+
 class _Settings:
     """Reads a settings file key by key; what can't be read is a doubt and keeps its default."""
 
@@ -167,7 +187,8 @@ class _Settings:
             x for x in tree(self.source, rows) if not re.fullmatch(r"-{3,}|\.{3}", x.whole.text)
         ]
         for line in [x for x in lines if x.value is None]:
-            self.doubt(line.whole, "this line has no colon, so it sets nothing")
+            self.doubt(line.whole, "this line has no colon, so it sets nothing", _with_colon(line))
+        self.findings += lines_odd(lines)
         return _pairs([x for x in lines if x.value is not None])
 
     def doubt(self, at: Piece, message: str, help_: str = "") -> None:
@@ -176,7 +197,11 @@ class _Settings:
     def known(self, key: Piece, keys: tuple[str, ...]) -> str:
         name = next((k for k in keys if fold(k) == fold(key.text)), "")
         if not name:
-            self.doubt(key, f"`{key.text}` is no setting here", offer(near(key.text, keys)))
+            self.doubt(
+                key,
+                f"`{key.text}` is no setting here",
+                offer(near(key.text, keys)) or "take it out, or look for its name in the manual",
+            )
         return name
 
 
@@ -185,41 +210,60 @@ def read_farm(source: Source | None, crops: dict[str, Crop]) -> tuple[Farm, list
     if source is None:
         return Farm(crops=crops), []
     at = _Settings(source)
+    told = []
     got = {}
     for key, value in at.top():
         name = at.known(key, FARM_KEYS)
         if name:
+            told.append((name, key, value))
             got[name] = (key, value)
+    at.findings += [*values_odd(told), *twice(told)]
 
     def value(name: str) -> Value | list[Line] | None:
         return got[name][1] if name in got else None
 
     def number(name: str) -> float | None:
-        found = _real(value(name))
-        if name in got and found is None:
-            at.doubt(got[name][0], f"no number could be read for `{name}`")
-        return found
+        return _real(value(name))
 
     dates = fold(_word(value("dates")))
-    if "dates" in got and dates not in ("day first", "month first"):
-        at.doubt(got["dates"][0], "`dates` is `day first` or `month first`")
     bunch = number("bunch size")
     count_in = fold(_word(value("count in")))
     return Farm(
         name=_word(value("name")),
         units="imperial" if fold(_word(value("units"))) in ("imperial", "us", "feet") else "metric",
         day_first={"day first": True, "month first": False}.get(dates),
-        latitude=number("latitude"),
-        longitude=number("longitude"),
+        latitude=_within(number("latitude"), 90),
+        longitude=_within(number("longitude"), 180),
         places=_table(value("places")),
         beds=_table(value("beds")),
         people=_names(value("people")),
         bunch=int(bunch) if bunch and bunch > 0 else None,
         harvest_unit=fold(_word(value("harvest unit"))),
-        count_in="seedlings" if count_in == "seedlings" else "cells",
+        count_in="seedlings" if count_in.startswith("seedling") else "cells",
         initials_only="initials" in fold(str(_facts(value("publish")).get("people", ""))),
         crops=crops,
+        last_frost=_frosts(value("last frost"), value("frost dates")),
     ), at.findings
+
+
+def _within(number: float | None, most: float) -> float | None:
+    return number if number is not None and abs(number) <= most else None
+
+
+def _frosts(
+    usual: Value | list[Line] | None, table: Value | list[Line] | None
+) -> dict[int, tuple[int, int]]:
+    """Month and day of the last frost by year; the usual one under 0."""
+    said = {"average": _word(usual)} if _word(usual) else {}
+    for name, facts in _table(table).items():
+        last = (v for k, v in facts.items() if fold(k) in ("last", "last frost"))
+        said[fold(name)] = next(last, "")
+    days = {name: day_of_year(words) for name, words in said.items()}
+    return {
+        int(name) if name.isdigit() else 0: on
+        for name, on in days.items()
+        if on and (name in ("average", "usual") or name.isdigit())
+    }
 
 
 def read_crops(source: Source | None) -> tuple[dict[str, Crop], list[Finding]]:
@@ -228,7 +272,10 @@ def read_crops(source: Source | None) -> tuple[dict[str, Crop], list[Finding]]:
         return {}, []
     at = _Settings(source)
     crops = {}
-    for key, value in at.top():
+    told = at.top()
+    at.findings += twice((k.text, k, v) for k, v in told)
+    for key, value in told:
+        at.findings += no_facts(key, value)
         crop = _crop(at, key, value)
         crops[fold(crop.name)] = crop
     return crops, at.findings
@@ -236,6 +283,7 @@ def read_crops(source: Source | None) -> tuple[dict[str, Crop], list[Finding]]:
 
 def _crop(at: _Settings, key: Piece, value: Value | list[Line] | None) -> Crop:
     got: dict[str, Value | list[Line] | None] = {}
+    facts = []
     inner = (
         _pairs(value)
         if isinstance(value, list)
@@ -247,11 +295,16 @@ def _crop(at: _Settings, key: Piece, value: Value | list[Line] | None) -> Crop:
         known = at.known(name, CROP_KEYS)
         if known:
             got[known] = held
+            facts.append((known, name, held))
+    at.findings += [*values_odd(facts), *twice(facts)]
     days = _range(_word(got.get("days to sprout")))
     if got.get("days to sprout") is not None and days is None:
-        at.doubt(key, f"days to sprout of `{key.text}` could not be read", "write it as 7-14")
+        held = got["days to sprout"]
+        at.doubt(held if isinstance(held, Piece) else key,
+                 f"days to sprout of `{key.text}` could not be read", "write it as 7-14")  # fmt: skip
     bunch, gram = _real(got.get("bunch size")), _real(got.get("seeds per gram"))
     treatment = _word(got.get("pre-treatment"))
+    cover, keeps = _word(got.get("cover")).lower(), _real(got.get("keeps"))
     return Crop(
         name=key.text.strip("'\""),
         sprout_days=days,
@@ -261,6 +314,9 @@ def _crop(at: _Settings, key: Piece, value: Value | list[Line] | None) -> Crop:
         spellings=_names(got.get("spellings")),
         bunch=int(bunch) if bunch and bunch > 0 else None,
         seeds_per_gram=gram if gram and gram > 0 else None,
+        light=fold(_word(got.get("light"))),
+        cover_mm=0.0 if cover.startswith(("surface", "none", "no")) else length_mm(cover, "mm"),
+        keeps_years=int(keeps) if keeps and keeps >= 1 else None,
     )
 
 

@@ -15,18 +15,18 @@ VERBS: tuple[Verb, ...] = (
     Verb("arrived", ("arrival", "plugs arrived"), "new sowing", seed.ARRIVED, "plants bought in"),
     Verb("resown", ("re-sown", "resowed", "re-sowed", "resow"), "sowing", seed.RESOWN,
          "empty cells of a sowing sown again"),
-    Verb("checked", ("check", "chk", "chkd", "ck", "looked at", "counted"), "sowing",
+    Verb("checked", ("check", "chk", "chkd", "chk'd", "ck", "looked at", "counted"), "sowing",
          (*sowing.CHECKED, sowing.CELLS_KEY, sowing.SEEDLINGS_KEY),
          "a look at a sowing, with what was counted"),
     Verb("moved", ("move", "shifted"), "sowing", sowing.MOVED, "to another place"),
-    Verb("pricked out", ("prick out", "pricking out", "pricked"), "sowing",
+    Verb("pricked out", ("prick out", "pricking out", "pricked", "pricked off"), "sowing",
          (*sowing.TAKE, sowing.INTO), "seedlings to cells of their own"),
     Verb("potted on", ("pot on", "potting on", "potted up", "pot up", "potted", "bumped", "bumped up", "bump"),
          "sowing", (*sowing.TAKE, sowing.INTO), "to a larger cell or pot"),
     Verb("thinned", ("thin", "thinning"), "sowing", sowing.THINNED, "some taken out to give room"),
     Verb("pinched", ("pinch", "topped", "pinched out", "pinching"), "sowing", seed.PINCHED,
          "tops taken out to make them branch"),
-    Verb("hardening off", ("harden off", "hardened off", "hardening"), "sowing",
+    Verb("hardening off", ("harden off", "hardened off", "hardening", "hardening of", "harden of"), "sowing",
          (Field("state", ("(?P<text>.+)",), "nights in", "out, nights in, back in"),),
          "getting used to the open air"),
     Verb("planted out", ("plant out", "planting out", "planted", "transplanted", "set out"), "sowing",
@@ -112,8 +112,12 @@ def near_verb(word: str) -> tuple[str, ...]:
         return ()
     if fold(word) in ("lost", "died", "dead", "up", "none"):
         return ("checked",)
-    single = [n for n in VERB_NAMES if " " not in n]
-    return near(word, single, 2, slack=2 if len(word) > 4 else 1)
+    single = [n for n in VERB_NAMES if " " not in n and "'" not in n]
+    found: dict[str, str] = {}
+    for close in near(word, single, 4) or near(word, single, 4, slack=2 if len(word) > 5 else 1):
+        name = _BY_NAME[close].name
+        found.setdefault(name, name if name[:2] == close[:2] else close)
+    return tuple(found.values())[:2]
 
 
 def patterns(verb: Verb) -> tuple[tuple[Field, tuple[re.Pattern[str], ...]], ...]:

@@ -65,7 +65,7 @@ SOWN = (
         "(?P<text>surface(?:[- ]sown)?|(?:left )?on (?:the )?surface|not covered|uncovered|no cover|bare)",
         "(?P<text>(?:just |lightly |barely |thinly |well )?covered(?:\\s+.+)?)",
         "depth\\s+<depth>",
-        "cover\\s+(?P<text>.+)",
+        "cover\\s+(?P<text>[^\\d]+)",
     ), "cover 5 mm", "how deep it was covered, or surface", keys=("depth", "covered"), form="cover {}"),
     Field("medium", ("(?:in\\s+)?(?P<text>(?:(?!cover|dust|with\\b|of\\b|light|top)[\\w-]+\\s+){0,3}(?:mix|compost|coir|vermiculite|perlite|sand|loam))",
                      "medium\\s+(?P<text>.+)"),

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from traybook.findings.model import Finding, Label
 from traybook.ledger.keep import Kept
+from traybook.ledger.naming import CODE
 
 _ENDS = ("finished", "noted", "lesson")
 
@@ -24,4 +25,18 @@ def after_finished(kept: Kept) -> Iterator[Finding]:
                 "after-finished", f"`{account.code}` was finished on {end}, before this line",
                 event.subject_at, "it is counted all the same; check the code, or the day it was finished",
                 (Label(closing.at, "finished here"),), (account.code,),
+            )  # fmt: skip
+
+
+def code_year(kept: Kept) -> Iterator[Finding]:
+    """A code holds the year sown; one written for another year has a slip, or its day has."""
+    for entry in kept.book.entries:
+        event, found = entry.event, CODE.fullmatch(entry.event.subject)
+        if event.verb != "sown" or not entry.used or not found or event.on is None:
+            continue
+        if int(found["yy"]) not in (event.on.year % 100, (event.on.year + 1) % 100):
+            yield Finding(
+                "code-year", f"the code says 20{found['yy']}, but this was sown on {event.on}",
+                event.subject_at, "check the code and the day; it is kept as written",
+                about=(entry.ref.code,),
             )  # fmt: skip

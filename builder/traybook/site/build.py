@@ -59,7 +59,7 @@ def build_site(folder: Path, out: Path, as_of: dt.date, own: bool = False) -> Bu
     loaded = load(folder, as_of, own=own)
     with fresh_folder(out) as fresh, _day(as_of), _heard() as warnings:
         try:
-            config = _config(path, folder, fresh)
+            config = _config(path, folder, fresh, loaded.book.farm.name)
             plugin = config.plugins["traybook"]
             assert isinstance(plugin, TraybookPlugin)
             plugin.loaded = loaded
@@ -67,16 +67,19 @@ def build_site(folder: Path, out: Path, as_of: dt.date, own: bool = False) -> Bu
             build(config)
             config.plugins.on_shutdown()
         except MkDocsException as error:
-            raise FolderError(f"the site could not be built: {error}") from error
+            why = "; ".join(warnings) or str(error)
+            raise FolderError(f"the site could not be built from {path}: {why}") from error
     left_out = sum(1 for e in loaded.book.entries if e.aside)
     return Built(plugin.pages_made, left_out, tuple(warnings))
 
 
-def _config(path: Path, folder: Path, site: Path) -> MkDocsConfig:
-    """mkdocs.yml with what a bare one lacks: folders, theme, search, flat addresses."""
+def _config(path: Path, folder: Path, site: Path, name: str) -> MkDocsConfig:
+    """mkdocs.yml with what a bare one lacks: name, folders, theme, search, flat addresses."""
     with open_text(path) as file:
         said = yaml_load(file) or {}
     lacks: dict[str, Any] = {"site_dir": str(site), "docs_dir": str(journal_of(folder).absolute())}
+    if not said.get("site_name"):
+        lacks["site_name"] = name or "Traybook"
     if "theme" not in said:
         lacks["theme"] = dict(_THEME, custom_dir=str(theme_folder()))
     named = [next(iter(p)) if isinstance(p, dict) else p for p in said.get("plugins") or []]

@@ -81,3 +81,22 @@ def near(word: str, known: Iterable[str], most: int = 3, slack: int = 0) -> tupl
         if d <= allowed:
             scored.append((d, name))
     return tuple(name for _, name in sorted(scored)[:most])
+
+
+def one_slip(a: str, b: str) -> bool:
+    """True when two names differ by one slip of the pen, two in long ones, in letters alone.
+
+    Names that differ in their figures, or in a last letter that tells them apart (shelf A, shelf
+    B), are two names.
+
+    >>> one_slip("Night Ferry", "Nigth Ferry"), one_slip("bed 1", "bed 2"), one_slip("Rose", "Rise")
+    (True, False, False)
+    """
+    one, two = fold(a), fold(b)
+    if one == two or re.findall(r"\d+", one) != re.findall(r"\d+", two):
+        return False
+    labels = [re.findall(r"\b\w\b", x) for x in (one, two)]
+    if labels[0] != labels[1] or min(len(one), len(two)) < 5:
+        return False
+    most = 2 if min(len(one), len(two)) > 11 else 1
+    return _distance(one, two, most) <= most

@@ -171,6 +171,9 @@ _MONTHS = {
         ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"), 1
     )
 }
+#: The months' full names.
+MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September",
+          "October", "November", "December")  # fmt: skip
 _DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 _MONTH = r"(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)[a-z]*\.?"
 #: A day as a pattern, in any of the ways `day` reads.
@@ -252,3 +255,19 @@ def _near(month: int, day_: int, year: list[int], near: dt.date) -> Day:
         earlier = _date(near.year - 1, month, day_)
         return earlier if earlier.on else this
     return this
+
+
+def day_of_year(text: str) -> tuple[int, int] | None:
+    """Month and day of a day that comes every year; 29 February is taken for the day before.
+
+    >>> day_of_year("8 May"), day_of_year("8 Mayy"), day_of_year("31 April")
+    ((5, 8), None, None)
+    """
+    words = text.strip().strip("'\"").lower()
+    named = re.search(rf"{_MONTH}", words)
+    if named and not any(m.lower().startswith(named.group().rstrip(".")) for m in MONTHS):
+        return None
+    on = day(words, dt.date(2024, 12, 31), True).on if words else None
+    if on is None or (named is None and not re.search(r"\d", words)):
+        return None
+    return on.month, 28 if (on.month, on.day) == (2, 29) else on.day

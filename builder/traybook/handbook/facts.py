@@ -1,0 +1,153 @@
+"""The handbook's table of kinds, and how a farm's name for a kind finds its row.
+
+Each row of the table carries its sources. Where several rows answer to one name (two Ammi, two
+sunflowers) only what they agree on is given, and ranges are as wide as all of them.
+"""
+
+from __future__ import annotations
+
+import csv
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from traybook.text.names import fold
+
+# Years that seed keeps, by genus or kind.
+# source: TRADE 4, viability: University of Nebraska Extension column (about 3 years for most);
+# the kinds from memory, a general site agreeing on delphinium, aster, phlox, sweet pea and zinnia
+_KEEPS_MOST = 3
+_KEEPS = {
+    "consolida": 1, "delphinium": 1, "bupleurum": 1, "garden phlox": 1, "callistephus": 2, "annual phlox": 2,
+    "antirrhinum": 3, "limonium": 3, "eustoma": 2, "zinnia": 5, "calendula": 4, "helianthus": 4, "cosmos": 4,
+    "papaver": 5, "lathyrus": 4, "amaranthus": 4, "celosia": 4, "tropaeolum": 5, "alcea": 5,
+}  # fmt: skip
+# Weeks that a kind bears in its cell.
+# source: Iowa State University Extension annual-flower guide; Utah State University Extension, zinnia
+_WEEKS_IN_CELL = {"helianthus": 4, "zinnia": 5, "cosmos": 6}
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """What is known of a kind; None or an empty word where nothing is, or sources disagree.
+
+    Temperatures in Celsius; `days` to sprout; `depth_mm` 0 is on the surface; `sow_weeks` the
+    earliest and the latest week from the last frost for sowing under cover, negative before it.
+    """
+
+    name: str
+    light: str = ""
+    warmest: float | None = None
+    days: tuple[float, float] | None = None
+    depth_mm: float | None = None
+    sow_weeks: tuple[float, float] | None = None
+    keeps_years: int | None = None
+    weeks_in_cell: int | None = None
+
+
+class Handbook:
+    """The table, looked up by any name of a kind."""
+
+    def __init__(self, facts: dict[str, list[Fact]]) -> None:
+        """`facts` by folded name."""
+        self._facts = facts
+
+    def of(self, names: Iterable[str]) -> Fact | None:
+        """What is known of a kind under the first of its names that the table has."""
+        for name in names:
+            flat = fold(name)
+            for form in (flat, flat.removesuffix("s"), flat + "s"):
+                if form in self._facts:
+                    return _agreed(self._facts[form])
+        return None
+
+
+def read_handbook(text: str) -> Handbook:
+    """The table from its CSV text."""
+    facts: dict[str, list[Fact]] = {}
+    for row in csv.DictReader(text.splitlines()):
+        fact = _fact(row)
+        for name in _names(row):
+            if fact not in facts.setdefault(fold(name), []):
+                facts[fold(name)].append(fact)
+    return Handbook(facts)
+
+
+def _names(row: dict[str, str]) -> list[str]:
+    """`Lupin / lupine`, `Sunflower (branching)` and the genus."""
+    whole = row["common_name"]
+    plain = re.sub(r"\s*\(.*?\)", "", whole)
+    return [
+        whole,
+        plain,
+        *(p.strip() for p in plain.split("/")),
+        _genus(row),
+        row["botanical_name"],
+    ]
+
+
+def _genus(row: dict[str, str]) -> str:
+    return row["botanical_name"].split()[0].lower() if row["botanical_name"] else ""
+
+
+def _fact(row: dict[str, str]) -> Fact:
+    genus, kind = _genus(row), fold(row["common_name"])
+    warmest = _number(row["germ_temp_f_max"])
+    return Fact(
+        name=row["common_name"],
+        light=row["light_need"],
+        warmest=None if warmest is None else (warmest - 32) / 1.8,
+        days=_pair(row["days_to_germ_min"], row["days_to_germ_max"]),
+        depth_mm=_number(row["sow_depth_mm"]),
+        sow_weeks=_sow_weeks(row),
+        keeps_years=_KEEPS.get(kind, _KEEPS.get(genus, _KEEPS_MOST)),
+        weeks_in_cell=_WEEKS_IN_CELL.get(genus),
+    )
+
+
+def _number(text: str) -> float | None:
+    return float(text) if re.fullmatch(r"-?\d+(?:\.\d+)?", text.strip()) else None
+
+
+def _pair(low: str, high: str) -> tuple[float, float] | None:
+    one, two = _number(low), _number(high)
+    return None if one is None or two is None else (one, two)
+
+
+def _sow_weeks(row: dict[str, str]) -> tuple[float, float] | None:
+    """Weeks from the last frost: when it is planted out, less the weeks it stands indoors."""
+    indoors = _pair(row["weeks_indoors_min"], row["weeks_indoors_max"])
+    out = re.fullmatch(r"(-?\d+)\s*to\s*\+?(-?\d+)", row["plant_out_weeks_from_last_frost"].strip())
+    if indoors is None or not out:
+        return None
+    return float(out[1]) - indoors[1], float(out[2]) - indoors[0]
+
+
+def _agreed(rows: list[Fact]) -> Fact:
+    """One fact of several rows: what they agree on, and ranges that hold them all."""
+    first = rows[0]
+    if len(rows) == 1:
+        return first
+    lights = {r.light for r in rows}
+    warm = [r.warmest for r in rows]
+    depths = [r.depth_mm for r in rows]
+    keeps = [r.keeps_years for r in rows if r.keeps_years is not None]
+    return Fact(
+        name=first.name,
+        light=first.light if len(lights) == 1 else "",
+        warmest=max((w for w in warm if w is not None), default=None) if None not in warm else None,
+        days=_widest([r.days for r in rows]),
+        depth_mm=max((d for d in depths if d is not None), default=None)
+        if None not in depths
+        else None,
+        sow_weeks=_widest([r.sow_weeks for r in rows]),
+        keeps_years=max(keeps, default=None),
+        weeks_in_cell=first.weeks_in_cell,
+    )
+
+
+def _widest(ranges: list[tuple[float, float] | None]) -> tuple[float, float] | None:
+    known = [r for r in ranges if r is not None]
+    if len(known) < len(ranges):
+        return None
+    return min(r[0] for r in known), max(r[1] for r in known)
