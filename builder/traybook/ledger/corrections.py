@@ -6,12 +6,13 @@ The grower's own lines stay as they are; what counts instead is worked out here.
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable
-from dataclasses import replace
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, replace
 
 from traybook.findings.model import Finding
+from traybook.ledger.living import One
 from traybook.records.book import STARTS, Entry, Ref
-from traybook.records.event import Event
+from traybook.records.event import Event, Said
 from traybook.records.verbs import VERBS, verb_at
 
 _CORRECTIONS = frozenset(v.name for v in VERBS if v.of == "correction")
@@ -22,11 +23,11 @@ _STEMS = ("stems", "bunches", "over", "grams", "rejected", "rejected_of")
 
 
 def settle(entries: list[Entry], findings: list[Finding]) -> list[Entry]:
-    """Entries with swapped sowings exchanged, dropped lines marked, other names put in, and
+    """Entries with dropped lines marked, other names put in, and
     corrections with nothing to correct set aside."""
     for one in [e for e in entries if e.used and e.event.verb in _CORRECTIONS]:
         if one.event.verb == "swapped":
-            entries = _swapped(entries, one, findings)
+            entries = entries if one.event.day else _no_day(entries, one, findings)
         elif one.event.verb == "renamed":
             entries = [_renamed(e, one.ref) for e in entries]
         elif one.event.verb == "dropped":
@@ -40,21 +41,33 @@ def _told(event: Event) -> str:
     return f"as the line of {event.on} says"
 
 
-def _swapped(entries: list[Entry], swap: Entry, findings: list[Finding]) -> list[Entry]:
-    """From the day on, lines about one sowing are about the other; both were sown by then."""
-    a, b, day = swap.ref.code, swap.ref.other, swap.event.day
-    refs = {e.ref.code: e.ref for e in entries if e.event.verb in STARTS and e.ref.code in (a, b)}
-    if day is None or len(refs) < 2:
-        return _no_day(entries, swap, findings)
-    out = []
-    for e in entries:
-        own = e.event.verb in STARTS or e.event.verb in _CORRECTIONS
-        if own or e.ref.code not in refs or e.event.on is None or e.event.on < day:
-            out.append(e)
-            continue
-        ref = refs[b if e.ref.code == a else a]
-        out.append(Entry(e.event, replace(ref, bed=e.ref.bed)))
-    return out
+@dataclass(frozen=True, slots=True)
+class Swap:
+    """Two sowings whose tags were changed over, from a day on."""
+
+    a: str
+    b: str
+    day: dt.date
+
+
+def swaps_in(entries: Iterable[Entry]) -> tuple[Swap, ...]:
+    """The swaps that entries tell of, in their order."""
+    return tuple(
+        Swap(e.ref.code, e.ref.other, e.event.day)
+        for e in entries
+        if e.event.verb == "swapped" and e.used and e.event.day and e.ref.code and e.ref.other
+    )
+
+
+def exchanged(entry: Entry, swaps: Iterable[Swap], find: Callable[[str], One | None]) -> Entry:
+    """A line about one of two swapped sowings is about the other; `find` gives a sowing by code."""
+    event, own = entry.event, entry.event.verb in STARTS or entry.event.verb in _CORRECTIONS
+    for swap in () if own or not entry.used or event.on is None else swaps:
+        other = {swap.a: swap.b, swap.b: swap.a}.get(entry.ref.code)
+        one = find(other) if other else None
+        if one and event.on and max(swap.day, one.on) <= event.on:
+            entry = Entry(event, replace(one.ref, bed=entry.ref.bed))
+    return entry
 
 
 def _renamed(entry: Entry, ref: Ref) -> Entry:
@@ -167,7 +180,10 @@ def as_counted(
         event = e.event
         if event.verb == "corrected":
             if latest[_what(e.ref), event.day, corrects(event)] is e:
-                out.append(Entry(replace(event, on=event.day, verb=corrects(event)), e.ref))
+                said = event.said + _facts(e, used)
+                out.append(
+                    Entry(replace(event, on=event.day, verb=corrects(event), said=said), e.ref)
+                )
             else:
                 echo[event.key, e.ref.code] = "corrected again by a later line"
             continue
@@ -179,6 +195,21 @@ def as_counted(
         echo[event.key, e.ref.code] = f"its count was corrected on {by.event.on}"
     order = sorted(out, key=lambda e: (e.event.on, e.event.at.path, e.event.at.start))
     return order, echo
+
+
+def _facts(one: Entry, used: list[Entry]) -> tuple[Said, ...]:
+    """What a corrected cut's own line tells besides its count: the bed and the grade."""
+    told = {s.field for s in one.event.said}
+    same = [
+        s
+        for e in used
+        if e.event.verb == "harvested" == corrects(one.event)
+        and e.event.on == one.event.day
+        and _what(e.ref) == _what(one.ref)
+        for s in e.event.all("bed", "grade")
+        if s.field not in told
+    ]
+    return tuple({s.field: s for s in reversed(same)}.values())
 
 
 def _what(ref: Ref) -> Ref:

@@ -141,8 +141,7 @@ def _text(event: Event, name: str) -> str:
 
 
 def _container(event: Event, farm: Farm) -> Container | None:
-    told = event.all("container")
-    said = next((s for s in told if _CORMS.search(s.into)), told[0] if told else None)
+    said = event.one("container")
     if said:
         return container(said.into, farm.bed_names()) or Container("open", bare(said.into))
     cells = event.one("cells")
@@ -204,6 +203,8 @@ def _per_cell_from(seeds: int, cells: int) -> tuple[int | None, int | None, int 
 
 def _measure(event: Event, held: Container | None) -> str:
     kind = held.kind if held else ""
+    if any(re.match(r"\d+\s+(?:corms?|tubers?)", s.into) for s in event.all("container")):
+        return "corm"
     if event.verb == "arrived":
         came = event.one("plants")
         return "corm" if came and _CORMS.match(came.unit) else "bought in"

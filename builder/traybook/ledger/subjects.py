@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from traybook.findings.model import Finding, Label, offer
 from traybook.ledger.codes import Codes
-from traybook.ledger.corrections import settle
+from traybook.ledger.corrections import Swap, exchanged, settle, swaps_in
 from traybook.ledger.living import Living, One
 from traybook.ledger.lots import LotName, named_lots
 from traybook.ledger.naming import CODE, Crops, tidy
@@ -24,8 +24,8 @@ _JUST_SOWN = 14
 
 
 class _Resolver:
-    def __init__(self, book: Book) -> None:
-        self.book = book
+    def __init__(self, book: Book, swaps: tuple[Swap, ...] = ()) -> None:
+        self.book, self.swaps = book, swaps
         self.findings: list[Finding] = []
         self.crops = Crops(book)
         self.lots = named_lots(book)
@@ -38,7 +38,7 @@ class _Resolver:
 
     def entries(self, event: Event) -> list[Entry]:
         """The event with what it is about, and the sowing that it makes besides."""
-        entry = self.entry(event)
+        entry = exchanged(self.entry(event), self.swaps, self.living.of)
         self.living.follow(entry)
         if event.verb == "renamed" and entry.used:
             return [Entry(event, self._renamed(event, entry.ref))]
@@ -286,7 +286,7 @@ class _Resolver:
             return self._unknown(event)
         assert event.on is not None
         sowings = self.living.fits(crop, rest, event.on)
-        if event.one("out") or not event.said:
+        if event.one("out"):
             fits = [x for x in sowings if self.treated.get(x.code) == event.verb]
         else:
             fits = [x for x in sowings if (event.on - x.on).days <= _JUST_SOWN]
@@ -343,6 +343,10 @@ def resolve(book: Book, events: tuple[Event, ...]) -> tuple[Book, list[Finding]]
     """The book with every event's subject settled, in the order of days, files and lines."""
     resolver = _Resolver(replace(book, entries=tuple(Entry(e) for e in events)))
     entries = [entry for e in events for entry in resolver.entries(e)]
+    swaps = swaps_in(entries)
+    if swaps:  # from their day on other lines are about other sowings, so all is told anew
+        resolver = _Resolver(resolver.book, swaps)
+        entries = [entry for e in events for entry in resolver.entries(e)]
     settled = settle(entries, resolver.findings)
     return replace(
         book, entries=tuple(settled), unwritten=frozenset(resolver.codes.unwritten)

@@ -98,6 +98,13 @@ def about_day(subject: Piece) -> tuple[Piece, Piece | None]:
     return subject, None
 
 
+def before_tail(words: Piece) -> tuple[Piece, Piece]:
+    """Words up to a comma or semicolon, and from there on; a comma before a year is a date's own."""
+    cut = re.search(r"\s*(?:,(?!\s*\d{4}\b)|;)", words.text)
+    at = cut.start() if cut else len(words.text)
+    return words.part(0, at), words.part(at, len(words.text))
+
+
 def two_sowings(words: Piece) -> tuple[Piece, Piece] | None:
     """`A with B` as A and `with B`; None where no second one is named."""
     cut = _WITH.search(words.text)

@@ -11,7 +11,15 @@ from traybook.records.anyline import AnyLine, Draft, more_than_of, nothing_said
 from traybook.records.clauses import read_clause, split
 from traybook.records.event import Event
 from traybook.records.field import Verb
-from traybook.records.heads import TIME_TAIL, Led, about_day, clock, led_by, two_sowings
+from traybook.records.heads import (
+    TIME_TAIL,
+    Led,
+    about_day,
+    before_tail,
+    clock,
+    led_by,
+    two_sowings,
+)
 from traybook.records.in_note import count_in_note
 from traybook.records.no_colon import (
     AND,
@@ -58,6 +66,7 @@ class LineReader:
         self.farm, self.on, self.by, self.as_of = farm, on, by, as_of
         self.any = AnyLine(farm, on or month_end, as_of)
         self.dated, self.seen = on is not None, on
+        self.under = ("", False)
         self.findings: list[Finding] = []
 
     def read(self, line: Line) -> list[Event]:
@@ -78,7 +87,8 @@ class LineReader:
         verb, end = named
         subject = head.part(end, len(head.text))
         if verb.name == "swapped":
-            return self._swap(line, verb, line.whole.part(end, len(line.whole.text)), private)
+            start = head.at.start - line.whole.at.start + end
+            return self._swap(line, verb, line.whole.part(start, len(line.whole.text)), private)
         if line.value is None:
             return self._no_colon(line, verb, subject, private)
         got = read(line.value, line.below) if line.value.text else None
@@ -100,6 +110,7 @@ class LineReader:
             self.on = self.any.file_day = probe.on
             self.seen = probe.on or self.seen
         if led.rest is None:
+            self.under = (probe.fault, probe.waits)
             return []
         events = self.read(led.rest)
         self.on, self.any.file_day = on, near
@@ -124,6 +135,7 @@ class LineReader:
     def _swap(self, line: Line, verb: Verb, words: Piece, private: bool) -> list[Event]:
         """`swapped A with B since DAY`, with or without a colon somewhere."""
         words = words.part(1, len(words.text)) if words.text[:1] == ":" else words
+        words, more = before_tail(words)
         rest, day = about_day(words)
         pair = two_sowings(rest)
         draft = Draft(line, verb, verb.name, pair[0] if pair else rest, private=private)
@@ -131,6 +143,7 @@ class LineReader:
             draft.day = self.any.read_day(draft, day)
         if pair:
             self._value(draft, pair[1])
+            self._value(draft, more)
         else:
             draft.set_aside("no-subject", "`swapped` needs the two sowings whose tags were changed over",
                         rest if rest.text else line.whole,
@@ -368,8 +381,8 @@ class LineReader:
             private=draft.private or bool(_PRIVATE_WORD.search(line.text)),
             doing=draft.verb is None,
             allow=draft.allow,
-            fault=draft.fault,
-            waits=draft.waits,
+            fault=draft.fault or ("" if draft.on else self.under[0]),
+            waits=draft.waits or (draft.on is None and not draft.fault and self.under[1]),
             unread=draft.unread,
             day=draft.day,
             time=draft.time,

@@ -47,7 +47,7 @@ def end_of_subject(verb: Verb, rest: Piece) -> int:
 def no_colon(verb: Verb, subject: Piece, value: Piece, early: bool) -> list[Finding]:
     """Asks about a line without a colon when a number in it may belong elsewhere; `early` is a
     colon right after the verb."""
-    if not re.search(r"\d", value.text) or _TO_WORD.match(f" {value.text}"):
+    if not verb.fields or not re.search(r"\d", value.text) or _TO_WORD.match(f" {value.text}"):
         return []
     source = subject.at.source
     if not early and ":" in source.plain[subject.at.end : value.at.start]:

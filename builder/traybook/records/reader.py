@@ -41,12 +41,20 @@ class Head:
     waits: bool = False
 
 
+# `bunch 15`: a verb that begins many a sentence, and a number.
+_SHORT = re.compile(r"\w+(?:\s\w+)?\s+\d+\s*")
+
+
 def begins(text: str) -> bool:
     """True when a line begins with a verb and has a subject or a value."""
     words = without_lead(text.lstrip())
     words = words[8:].lstrip() if words.lower().startswith("private ") else words
     found = verb_at(words)
-    return text[:1] not in " \t" and found is not None and (not found[0].common or ":" in words)
+    return (
+        text[:1] not in " \t"
+        and found is not None
+        and (not found[0].common or ":" in words or bool(_SHORT.fullmatch(words)))
+    )
 
 
 def surely_begins(text: str) -> bool:
@@ -93,8 +101,9 @@ def read_file(source: Source, farm: Farm, as_of: dt.date) -> FileRead:
 
 def _under(event: Event, head: Head) -> Event:
     """What the file's head makes of an event."""
-    waits = event.waits or (head.waits and not event.fault)
-    fault = event.fault or (head.fault if event.on is None or head.waits else "")
+    ahead = head.waits and event.on == head.on
+    waits = event.waits or (ahead and not event.fault)
+    fault = event.fault or (head.fault if event.on is None or ahead else "")
     return replace(event, private=event.private or head.private, fault=fault, waits=waits)
 
 

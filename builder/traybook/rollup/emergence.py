@@ -102,7 +102,7 @@ def _speed(count: Running | None, sown: dt.date) -> tuple[list[tuple[float, int]
     """
     if count is None:
         return [], True
-    all_ = [(float((p.day - sown).days), p.emerged) for p in count.points]
+    all_ = [(max(0.0, float((p.day - sown).days)), p.emerged) for p in count.points]
     known = next((i for i, p in enumerate(count.points) if not p.dated), None)
     if known is None:
         return all_, True
@@ -158,10 +158,13 @@ def _cells_up(account: Account) -> int | None:
     later = _tray_after(account)
     if later is not None:
         return later
-    if account.cells is not None:
-        return account.cells.emerged if account.cells.known() else None
+    main, in_cells = _tallies(account)
+    if in_cells is not None:
+        return in_cells.emerged if in_cells.known() else None
     one_each = account.sowing.cells is not None and account.sowing.high in (None, 1)
-    return account.main.emerged if one_each and account.main.known() else None
+    if not one_each or not main.known():
+        return None
+    return min(main.emerged, account.sowing.cells or main.emerged)
 
 
 def _tray_after(account: Account) -> int | None:

@@ -61,7 +61,8 @@ class SowingFigures:
     @property
     def stems_per_plant(self) -> float | None:
         """Stems told apart by plants planted; None while some stayed with the crop."""
-        if self.cut.stems is None or self.cut.at_least or not self.planted:
+        direct = self.sowing.measure == "stand"
+        if self.cut.stems is None or self.cut.at_least or not self.planted or direct:
             return None
         return self.cut.stems / self.planted
 
@@ -94,7 +95,7 @@ def _one(account: Account, cut: Cut, left_out: int, kept: Kept) -> SowingFigures
         good_so_far=standing,
         good_share=good / of if accounted and good is not None and of else None,
         good_of=of,
-        planted=sum(p.plants for p in account.plantings if p.good),
+        planted=sum(p.plants for p in account.plantings if p.good or direct),
         potted=sum(p.plants for p in account.pottings if p.first),
         alive=_alive(account),
         place=place,
@@ -125,7 +126,7 @@ def _alive(account: Account) -> int | None:
 def _place(account: Account, up: Emergence) -> str:
     """Where the largest share stood until half was up."""
     sowing = account.sowing
-    end = sowing.sown_on + dt.timedelta(days=int(up.half.by)) if up.half else None
+    end = account.began + dt.timedelta(days=int(up.half.by)) if up.half else None
     times = [t for t in account.places if end is None or t[0] < end] or list(account.places[:1])
     parts = times[-1][1] if times else ()
     best = max((share for _, share in parts), default=0.0)

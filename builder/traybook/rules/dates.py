@@ -7,8 +7,12 @@ from collections.abc import Iterator
 from traybook.findings.model import Finding, Label
 from traybook.ledger.keep import Kept
 from traybook.ledger.naming import CODE
+from traybook.records.verbs import VERBS
 
-_ENDS = ("finished", "noted", "lesson")
+_ENDS = (
+    "finished",
+    *(v.name for v in VERBS if v.words or v.of == "correction"),
+)
 
 
 def after_finished(kept: Kept) -> Iterator[Finding]:

@@ -54,6 +54,8 @@ def read(value: Piece, below: list[Line]) -> Value | Broken | None:
         return None
     if opening in "|>":
         return _literal(value, below) if _LITERAL.match(value.text) and below else None
+    if opening in "\"'" and _in_words(value):
+        return None
     end = max([value.at.end, *(x.span.end for x in below)])
     whole = Piece.of(value.at.source, value.at.start, end)
     closing = {"{": "}", "[": "]"}.get(opening, opening)
@@ -64,6 +66,13 @@ def read(value: Piece, below: list[Line]) -> Value | Broken | None:
         return _value(node, value.at.source, whole.at.start, 0)
     except (yaml.YAMLError, ValueError, RecursionError):
         return Broken(value, opening in "\"'")
+
+
+def _in_words(value: Piece) -> bool:
+    """True where the quotes stand around some of the words only, or are a printer's."""
+    own = value.at.source.text[value.at.start : value.at.start + 1]
+    second = value.text.find(value.text[0], 1)
+    return own not in "\"'" or 0 < second < len(value.text) - 1
 
 
 def _value(node: yaml.Node | None, source: Source, base: int, depth: int) -> Value:
