@@ -15,7 +15,7 @@ from traybook.records.dayfile import file_name
 from traybook.records.reader import begins
 from traybook.records.writer import NEW_SOWING, code_changes
 from traybook.text.edits import Change
-from traybook.text.fences import split
+from traybook.text.fences import Tests, split
 from traybook.text.source import Source
 
 # What these put right changes what is counted: that is what they are for.
@@ -56,7 +56,7 @@ def _codes(kept: Kept) -> Iterator[Mend]:
 def _fences(source: Source, kept: Kept) -> Iterator[Mend]:
     """Fences of the dashes that phones make of three."""
     name = file_name(source.path, kept.book.farm)
-    for pair in split(source, name.prose, begins).fences if name.prose else ():
+    for pair in split(source, name.prose, Tests(begins)).fences if name.prose else ():
         for n in pair:
             span = source.line_span(n) if n else None
             if span and re.sub(r"[\s-]", "", span.text):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections import defaultdict
 from collections.abc import Mapping
+from dataclasses import replace
 
 from traybook.findings.model import Finding, Fix, Label, offer
 from traybook.ledger.like import taken_over
@@ -95,7 +96,7 @@ class Codes:
         )  # fmt: skip
 
     def _give(self, event: Event) -> None:
-        event = self._like(event)
+        event = self._of_a_lot(self._like(event))
         said = event.one("crop")
         if is_code(event.subject):
             code = self._own(event)
@@ -125,6 +126,16 @@ class Codes:
         """The crop that the first words of the line name."""
         named = event.one("named")
         return self.crops.split(named.text)[0] if named else ""
+
+    def _of_a_lot(self, event: Event) -> Event:
+        """`sown SNP-24: ...` names the lot where a crop or code is looked for."""
+        lot = self.lots.get(fold(event.subject))
+        if lot is None or not lot.words or event.one("lot") or CODE.fullmatch(event.subject):
+            return event
+        crop = self.crops.split(lot.words)[0] or lot.words
+        said = (*event.said, Said("crop", text=crop), Said("lot", text=lot.name))
+        whole = self.whole[_key(event)] = replace(event, subject="", said=said)
+        return whole
 
     def _of_lot(self, event: Event, crop: str) -> str:
         """The variety of the lot, where the line names the lot and no variety."""

@@ -25,8 +25,8 @@ from traybook.text.source import Piece
 
 _SPLIT = re.compile(
     r",(?!\d{3}(?!\d))|(?<!\d),"
-    rf"|(?<!hundred)\s+(?:and|&|\+)\s+(?={NUMBER})"
-    r"|(?<!approx)(?<!\bca)(?<!\bno)[.!]\s+",
+    rf"|(?<!hundred)\s+(?:and|&|\+)\s+(?={NUMBER})|\s+\+\s+(?=[a-z])|\s+w/\s*"
+    r"|(?<![\d-])\s+-\s+|\s+-\s+(?![\d-])|(?<!approx)(?<!\bca)(?<!\bc)(?<!\bno)[.!]\s+",
     re.IGNORECASE,
 )
 _LEAD = re.compile(
@@ -167,7 +167,7 @@ def _spot_sown_in(piece: Piece, farm: Farm, out: Clauses) -> bool:
     return False
 
 
-_PLACES = re.compile(r"\s+(?=(?:from|at|in|of which|grade|bed)\b)")
+_PLACES = re.compile(r"\s+(?=@|(?:from|at|in|of which|grade|bed)\b)")
 _SPLIT_AT = {
     "harvested": _PLACES,
     "planted out": _PLACES,
@@ -236,7 +236,7 @@ def _beginning(verb: Verb, piece: Piece, farm: Farm, out: Clauses) -> bool:
             ):
                 continue
             if _accept(fld, found, piece.part(0, found.end()), farm, out):
-                if verb.of == "new sowing":
+                if verb.of in ("new sowing", "lot"):
                     read_clause(verb, rest, farm, out)
                 else:
                     out.word(rest.text.strip("()"))
@@ -313,7 +313,7 @@ _SOWN_VERB = next(v for v in VERBS if v.name == "sown")
 _IN_NAME = re.compile(r"(?<![\w.])[A-Z]+\d+(?![\w.%])")
 _NO_VARIETY = re.compile(
     r"\b(?:seeds?|seeded|sown|packet|overnight|thinly|thickly|scattered|broadcast|soaked|think|"
-    r"pelleted|primed|rest|old|fresh)\b"
+    r"pelleted|primed|rest|old|fresh|lids?|dome|fleece|net|mesh|film)\b"
 )
 
 
@@ -345,10 +345,10 @@ def _sown_words(piece: Piece, farm: Farm, out: Clauses) -> None:
 def _lot_words(piece: Piece, out: Clauses) -> bool:
     """Free words about seed: first the crop and variety, then whose seed it is."""
     text = piece.text.strip(" .'\"")
-    if _DIGIT.search(_IN_NAME.sub("", text)):
+    if _DIGIT.search(_IN_NAME.sub("", text)) or _NO_VARIETY.search(text):
         return False
     if not any(s.field in ("variety", "named") for s in out.said):
-        out.said.append(Said("named", text=text, at=piece.at))
+        out.said.append(Said("named", text=text.replace('"', ""), at=piece.at))
         return True
     if text[:1].isupper() and not any(s.field == "supplier" for s in out.said):
         out.said.append(Said("supplier", text=text, at=piece.at))

@@ -30,7 +30,7 @@ _NAMES = {
     + r"|an?)\s*-?(?P<unit>weeks?|wks?|wk|w|days?|d|hours?|hrs?|hr|h|months?|nights?)\b",
     "deg": r"(?P<n>-?\d+(?:\.\d+)?)\s*(?:°\s*)?(?P<unit>[CF])?\b(?:\s*degrees)?",
     "day": rf"(?P<day>{DAY})",
-    "up": r"(?:up|(?:still )?standing|(?:still )?there|sprouted|germinated|showing|emerged|through|chitted|out|have come|come up|came up|visible)",
+    "up": r"(?:up|(?:still )?standing|(?:still )?there|sprouted|germinated|popped|showing|emerged|through|chitted|out|have come|come up|came up|visible)",
     "lost": r"(?:(?:have |has |had )?(?:been |were |was |are |got )?)(?:lost|"
     + _DEAD
     + r"|died|damped off|"

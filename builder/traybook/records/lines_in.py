@@ -43,7 +43,11 @@ from traybook.text.names import fold
 from traybook.text.scalars import DAY
 from traybook.text.source import Piece
 
-_ON_HEAD = re.compile(rf"^(?P<rest>.+?)\s+(?P<on>on\s+{DAY}|yesterday)$", re.IGNORECASE)
+# A day in figures may stand alone behind its sowing: `sown ammi 14/3`.
+_ON_HEAD = re.compile(
+    rf"^(?P<rest>.+?)\s+(?P<on>on\s+{DAY}|yesterday|(?=\d+[/.]\d|\d{{4}}-\d|\d+\s+[a-z]){DAY})$",
+    re.IGNORECASE,
+)
 _PRIVATE_WORD = re.compile(r"\bprivate\b", re.IGNORECASE)
 
 

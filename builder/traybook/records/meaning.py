@@ -18,7 +18,7 @@ _DIGIT = re.compile(r"\d|[½¼¾⅓⅔]")
 _TO_DO = re.compile(
     r"(?:be|prick|pot (?:on|up)|plant|move|sell|sow|thin|check|go|come|follow)\b", re.IGNORECASE
 )
-_MORE_SAID = re.compile(r"\s+(?=(?:and|on|in|at|then|but|with)\b|\d)", re.IGNORECASE)
+_MORE_SAID = re.compile(r"\s+(?=@|(?:and|on|in|at|then|but|with)\b|\d)", re.IGNORECASE)
 
 
 def meant_otherwise(

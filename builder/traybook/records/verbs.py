@@ -19,7 +19,7 @@ VERBS: tuple[Verb, ...] = (
          (*sowing.CHECKED, sowing.CELLS_KEY, sowing.SEEDLINGS_KEY),
          "a look at a sowing, with what was counted"),
     Verb("moved", ("move", "shifted"), "sowing", sowing.MOVED, "to another place"),
-    Verb("pricked out", ("prick out", "pricking out", "pricked", "pricked off"), "sowing",
+    Verb("pricked out", ("prick out", "pricking out", "pricked", "pricked off", "pr out"), "sowing",
          (*sowing.TAKE, sowing.INTO), "seedlings to cells of their own"),
     Verb("potted on", ("pot on", "potting on", "potted up", "pot up", "potted", "bumped", "bumped up", "bump"),
          "sowing", (*sowing.TAKE, sowing.INTO), "to a larger cell or pot"),
@@ -37,12 +37,12 @@ VERBS: tuple[Verb, ...] = (
     Verb("sold", ("sell",), "sowing", sowing.SPARED, "plants sold"),
     Verb("gave", ("given", "give", "gave away"), "sowing", sowing.SPARED, "plants given away"),
     Verb("spare", ("spared", "spares"), "sowing", sowing.SPARED, "good plants put by with no bed"),
-    Verb("finished", ("finish", "pulled", "composted", "cleared"), "sowing", sowing.FINISHED,
+    Verb("finished", ("finish", "fin", "pulled", "composted", "cleared"), "sowing", sowing.FINISHED,
          "the end of a sowing, or of one stand of it"),
     Verb("received", ("got", "bought"), "lot", seed.LOT, "seed that came"),
     Verb("have", ("in hand", "in stock", "stock check"), "lot", seed.LOT, "seed that is in hand now",
          common=True),
-    Verb("ordered", ("order",), "lot", seed.LOT, "seed ordered", common=True),
+    Verb("ordered", ("order", "ord"), "lot", seed.LOT, "seed ordered", common=True),
     Verb("tested", ("test", "germ test", "germination test"), "lot", seed.TESTED,
          "a few seeds of a lot put to the test; never a sowing", common=True),
     Verb("chilled", ("chill", "stratified", "stratify", "chilling"), "lot or sowing", seed.TREATED,
@@ -80,6 +80,16 @@ _DOINGS = frozenset(
     ("weeded", "fed", "watered", "mulched", "sprayed", "staked", "tied", "aired", "washed", "cleaned",
      "mixed", "turned", "shaded", "raked", "dug", "seeds", "rested", "baited", "heated")
 )  # fmt: skip
+# Letters that stand for more than one verb, or for one of two words: asked about.
+_SHORT = {
+    "p": ("pricked out", "potted on"),
+    "po": ("potted on", "planted out"),
+    "pr": ("pricked out",),
+    "pl": ("planted out",),
+    "h": ("hardening off",),
+    "ho": ("hardening off",),
+    "hv": ("harvested",),
+}
 #: Spellings of every verb, for near misses.
 VERB_NAMES: tuple[str, ...] = tuple(dict.fromkeys(_BY_NAME))
 # Filled as verbs are met: compiling them all takes longer than a press of Tab may.
@@ -112,6 +122,8 @@ def near_verb(word: str) -> tuple[str, ...]:
         return ()
     if fold(word) in ("lost", "died", "dead", "up", "none"):
         return ("checked",)
+    if fold(word) in _SHORT:
+        return _SHORT[fold(word)]
     single = [n for n in VERB_NAMES if " " not in n and "'" not in n]
     found: dict[str, str] = {}
     for close in near(word, single, 4) or near(word, single, 4, slack=2 if len(word) > 5 else 1):

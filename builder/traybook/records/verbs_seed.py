@@ -26,7 +26,7 @@ LOT = (
     Field("tested", ("(?:tested|germ(?:ination)?|germ\\.?)\\s*:?\\s*(?:at\\s+)?<n>",
                      "<n>\\s+(?:germination|germ\\.?|tested)"),
           "tested 82 %", "germination as printed on the packet", keys=("germination",), form="tested {}"),
-    Field("coating", ("(?P<text>pelleted|pellets?|primed|dressed|treated|untreated|raw|organic)(?:\\s+(?:seeds?|with\\s+.+))?",),
+    Field("coating", ("(?P<text>pelleted|pellets?|primed|dressed|treated|coated|untreated|raw|organic)(?:\\s+(?:seeds?|with\\s+.+))?",),
           "pelleted", "pelleted, primed, or dressed with a pesticide"),
     Field("sold_out", ("(?P<text>sold out|out of stock|none left|back ?ordered|on back ?order|not available|unavailable)",),
           "sold out", "could not be had", keys=("sold out",)),

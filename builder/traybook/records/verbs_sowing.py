@@ -96,7 +96,7 @@ SOWN = (
           keys=("on", "at"), form="place {}"),
 )  # fmt: skip
 
-_NONE = "(?:none|nothing|no signs?|nil|not a one|no seedlings|(?:no|0|zero) germination|no sprouts)"
+_NONE = "(?:none|nothing|no signs?|nil|not a one|no seedlings|(?:no|0|zero) germination|no sprouts|no(?= up))"
 CHECKED = (
     Field("density", (
         "<n><u>\\s*(?:per|a|/)\\s*(?P<per>ft|foot|m|metre|meter|yd|yard)(?:\\s+(?:up|stand(?:ing)?))?"
@@ -118,7 +118,7 @@ CHECKED = (
     Field("undated", (
         "(?:(?:in all|in total),?\\s+)?(?:no day (?:was )?(?:kept|known|noted)|day (?:not|un)\\s*(?:kept|known|noted))",
     ), "no day kept", "a total whose days nobody kept: counted, but in no figure of speed"),
-    Field("first_seen", ("(?:the )?first (?:ones? |few )?(?:seen|up|showing|sprouts?|signs?|seedlings?)(?: up)?",),
+    Field("first_seen", ("(?:the )?first (?:ones? |few )?(?:seen|up|showing|sprouts?|signs?|seedlings?|(?:poking|coming|pushing|popping) (?:up|through))(?: up)?",),
           "first seen", "bounds when it came up; no count"),
     Field("none", (
         _NONE + "(?:\\s+(?:up|yet|showing|sprouted|germinated|doing|at all|there|of life))+",
@@ -167,7 +167,7 @@ MOVED = (
         "(?:(?:(?P<n2>\\d+)\\s+)?(?P<n>" + NUMBER + ")(?:\\s*\\(\\d+\\))?(?:\\s+of (?:them|it))?<u>\\s+)?"
         "(?:moved\\s+)?(?:back\\s+)?(?:on ?to|in ?to|out to|under|to)\\s+(?P<into>.+)",
         "(?:the\\s+)?(?P<where>tray \\w+|\\d+s|.+? trays?|.+? pots?|.+? plants)\\s+(?:on ?to|in ?to|to)\\s+(?P<into>.+)",
-        "(?:moved\\s+)?from\\s+.+?\\s+(?:on ?to|in ?to|out to|to)\\s+(?P<into>.+)",
+        "(?:moved\\s+)?(?:from|off|out of)\\s+.+?\\s+(?:on ?to|in ?to|out to|to)\\s+(?P<into>.+)",
         "(?:back\\s+)?(?P<into>(?!\\d|out of\\b|off\\b|away\\b|from\\b).+)",
     ), "half to frame", "how many, and to which place", keys=("to", "place")),
 )  # fmt: skip
@@ -175,7 +175,7 @@ MOVED = (
 PLANTED = (
     Field("rows", ("(?:in\\s+)?(?P<rows>\\d+|one|two|three|four|five|six)\\s+rows?(?:\\s+(?:at|of|x)\\s+<s>)?",), "4 rows",
           "rows of the planting", form="{} rows"),
-    Field("spacing", ("(?:at|spaced|spacing)\\s+<s>(?:\\s+(?:spacing|centres|centers))?",
+    Field("spacing", ("(?:at\\s|@|spaced\\s|spacing\\s)\\s*<s>(?:\\s+(?:spacing|centres|centers))?",
                       "<s>\\s+(?:spacing|apart|centres|centers)",
                       "<s>\\s+in (?:the )?rows?",
                       "(?P<spacing>" + LENGTH + ")\\s*x\\s*(?P<between>" + LENGTH + ")"),

@@ -185,4 +185,4 @@ def split(source: Source, prose: bool, tests: Tests) -> Layout:
         unclosed = walk.markdown()
     else:
         walk.yaml()
-    return Layout(tuple(walk.blocks), walk.runs(), unclosed, tuple(walk.marks))
+    return Layout(tuple(walk.blocks), walk.runs(), unclosed, tuple(walk.marks), tuple(walk.fences))

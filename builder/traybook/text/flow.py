@@ -14,6 +14,7 @@ from traybook.text.lines import Line
 from traybook.text.source import Piece, Source, Span
 
 _LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+_QUOTED = re.compile(r""""(?:[^"\\]|\\.)*"|'(?:[^']|'')*'""", re.DOTALL)
 _LITERAL = re.compile(r"[|>][+-]?$")
 
 
@@ -70,9 +71,9 @@ def read(value: Piece, below: list[Line]) -> Value | Broken | None:
 
 def _in_words(value: Piece) -> bool:
     """True where the quotes stand around some of the words only, or are a printer's."""
-    own = value.at.source.text[value.at.start : value.at.start + 1]
-    second = value.text.find(value.text[0], 1)
-    return own not in "\"'" or 0 < second < len(value.text) - 1
+    own = value.at.source.text[value.at.start : value.at.end]
+    closed = _QUOTED.match(own)
+    return own[:1] not in ("'", '"') or bool(closed and closed.end() < len(own))
 
 
 def _value(node: yaml.Node | None, source: Source, base: int, depth: int) -> Value:

@@ -29,12 +29,12 @@ _WORDED = (
     rf"|{'|'.join(_WORDS)}|{_SMALL})"
 )
 NUMBER = (
-    r"(?:(?:about|around|roughly|approx\.?|circa|ca\.?|nearly|over|say)\s+|~\s*)?"
+    r"(?:(?:about|around|roughly|approx\.?|circa|ca\.?|c\.|nearly|over|say)\s+|~\s*)?"
     rf"(?:(?:{DIGITS})[¼½¾⅓⅔⅛]?|[¼½¾⅓⅔⅛]|"
     rf"(?:{_WORDED}|{'|'.join(_SHARES)})(?![\w-]))"
     r"(?:\s*-?ish\b|\+)?(?:\s*%)?"
 )
-_ABOUT = re.compile(r"(?:about|around|roughly|approx\.?|circa|ca\.?|nearly|over|say)\s+|~")
+_ABOUT = re.compile(r"(?:about|around|roughly|approx\.?|circa|ca\.?|c\.|nearly|over|say)\s+|~")
 
 
 @dataclass(frozen=True, slots=True)
