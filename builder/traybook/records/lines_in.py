@@ -361,6 +361,12 @@ class LineReader:
             at = cut.end()
         parts.append(subject.part(at, len(subject.text)))
         self.findings += nothing_said(draft, subject)
+        if len(parts) > 1 and draft.verb and draft.verb.of == "cut":
+            draft.clauses.findings += [
+                Finding("unknown-amount", f"{n.said()} is counted for each of {len(parts)}", at or subject.at,
+                        "write a line for each, with its own number")
+                for n, at in [(x.n, x.at) for x in draft.clauses.said if x.n][:1]
+            ]  # fmt: skip
         self._flush(draft)
         return [self._event(draft, p) for p in parts]
 

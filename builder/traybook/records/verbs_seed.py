@@ -54,11 +54,11 @@ ARRIVED = (
 TESTED = (
     Field("of", ("<n><uof>\\s*(?:of|out of|/)\\s*(?:the\\s+)?<of><u>(?:\\s+<up>)?",), "14 of 20", "sprouted, out of those put down"),
     Field("bad", ("<n><u>\\s+<bad>", "<n><u>\\s+(?:dead|duds?|failed)"), "3 mouldy", "seeds gone bad", keys=("mouldy",), form="{} mouldy"),
-    Field("seeds", ("<n>\\s*(?:seeds?|sds)(?:\\s+(?:put down|on paper))?",), "20 seeds", "seeds put to the test", form="{} seeds"),
+    Field("seeds", ("<n>\\s*(?:seeds?|sds)(?:\\s+put down)?",), "20 seeds", "seeds put to the test", form="{} seeds"),
     Field("up", ("<n><u>\\s+<up>", "(?P<none>none|nothing|nil)(?:\\s+(?:up|yet|sprouted))*", "<n>(?P<bare>)"), "14 sprouted", "sprouted so far", keys=("sprouted",), form="{} up"),
     Field("medium", ("(?P<text>(?:on|in)\\s+(?:damp\\s+|wet\\s+|kitchen\\s+)?(?:paper|mix|compost|sand|vermiculite|a bag)(?:\\s+towels?)?)",), "on paper", "what the seeds lie on"),
     Field("place", ("(?:on|at|in)\\s+(?P<where>[^\\d].*)", "place\\s+(?P<where>.+)"), "on shelf B", "where", keys=("on", "at"), form="place {}"),
-    Field("done", ("(?P<text>done|finished|ended|end|over|final|last look)",), "done", "the test is over"),
+    Field("done", ("(?:&\\s*|and\\s+|we(?:'re|\\s+are)\\s+|now\\s+)*(?P<text>done|finished|ended|end|over|final|last look)",), "done", "the test is over"),
 )  # fmt: skip
 
 TREATED = (

@@ -62,7 +62,7 @@ SOWN = (
     Field("cover", (
         "(?:cover(?:ed)?(?:\\s+(?:with|by|to))?\\s+)<depth>(?:\\s+(?:deep|of\\s+(?P<text>.+)))?",
         "<depth>\\s+(?:deep|cover|down|of cover)",
-        "(?P<text>surface(?:[- ]sown)?|(?:left )?on (?:the )?surface|not covered|uncovered|no cover|bare)",
+        "(?P<text>surface(?:[- ]sown)?|(?:left )?on (?:the )?surface|not covered|(?:left )?uncovered|no cover|(?:left )?bare)",
         "(?P<text>(?:just |lightly |barely |thinly |well )?covered(?:\\s+.+)?)",
         "depth\\s+<depth>",
         "cover\\s+(?P<text>[^\\d]+)",
@@ -168,7 +168,7 @@ MOVED = (
         "(?:moved\\s+)?(?:back\\s+)?(?:on ?to|in ?to|out to|under|to)\\s+(?P<into>.+)",
         "(?:the\\s+)?(?P<where>tray \\w+|\\d+s|.+? trays?|.+? pots?|.+? plants)\\s+(?:on ?to|in ?to|to)\\s+(?P<into>.+)",
         "(?:moved\\s+)?(?:from|off|out of)\\s+.+?\\s+(?:on ?to|in ?to|out to|to)\\s+(?P<into>.+)",
-        "(?:back\\s+)?(?P<into>(?!\\d|out of\\b|off\\b|away\\b|from\\b).+)",
+        "(?:back\\s+)?(?P<into>(?!\\d|half\\b|all\\b|rest\\b|some\\b|out of\\b|off\\b|away\\b|from\\b).+)",
     ), "half to frame", "how many, and to which place", keys=("to", "place")),
 )  # fmt: skip
 
@@ -206,7 +206,7 @@ HARVESTED = (
           "stems besides full bunches", form="{} over"),
     Field("grams", ("<n>\\s*(?:g|grams?)",), "250 g", "weight cut", form="{} g"),
     Field("grams", ("<n>\\s*(?:kg)(?P<kilo>)",), "1.5 kg", "weight cut"),
-    Field("grade", ("grade\\s+(?P<text>[^\\d]+)", "(?P<text>firsts|first grade|second grade)"), "grade A",
+    Field("grade", ("gr(?:ade|\\.)?\\s+(?P<text>[^\\d]+)", "(?P<text>firsts|first grade|second grade)"), "grade A",
           "grade of the stems", form="grade {}"),
     Field("bed", ("(?:from|in)\\s+(?P<where>[^\\d].*)",),
           "from bed 3", "the bed they were cut from", keys=("from",), form="from bed {}"),
