@@ -10,7 +10,7 @@ import urllib.request
 import pytest
 
 from conftest import TWO_YEARS, make
-from kit import load_texts
+from kit import DAY0, days, load_texts
 from traybook.advice.due import due
 from traybook.advice.standing import beds, by_place, standing
 from traybook.pages.build import build_pages
@@ -296,3 +296,24 @@ def test_the_end_of_a_crop_is_no_loss():
     assert "Why it failed" not in said["stock-26-1"]
     page = pages_of(texts, "2026-11-01")["sowings/zinnia-26-1.html"]
     assert {f.name: f.value for f in page.facts}["Lost"] == "30 plants when the crop was over"
+
+
+def test_a_treatment_is_due_out_on_its_planned_day():
+    texts = days(
+        (
+            0,
+            "received LAR-26: larkspur Mist Tower, 500 seeds\nsown x-26-1: 72-cell tray, 1 per cell",
+        ),
+        (1, "chilled LAR-26: 200 seeds, moist, in the fridge, 2 weeks\nchilled x-26-1: 10 days"),
+    )
+    loaded = load_texts(texts, as_of=DAY0 + dt.timedelta(days=5))
+    found = due(farm_figures(loaded.kept), DAY0 + dt.timedelta(days=5))
+    # 2 March and two weeks is 16 March; and 10 days is 12 March; a tray in the cold isn't looked at
+    assert [(d.on, d.kind, d.code, d.seed, d.where) for d in found] == [
+        (dt.date(2026, 3, 12), "out", "x-26-1", "", ""),
+        (dt.date(2026, 3, 16), "out", "", "larkspur LAR-26", "fridge"),
+    ]
+    texts |= days((14, "chilled LAR-26: out\nchilled x-26-1: out"))
+    loaded = load_texts(texts, as_of=DAY0 + dt.timedelta(days=15))
+    kinds = {d.kind for d in due(farm_figures(loaded.kept), DAY0 + dt.timedelta(days=15))}
+    assert "out" not in kinds

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from traybook.ledger.seed import COLD
 from traybook.records.settings import Crop, Farm
 from traybook.rollup.farm import FarmFigures
 from traybook.rollup.sowing import SowingFigures
@@ -25,7 +26,9 @@ _HARDENING, _HARDENED = 10, "ten days of hardening off"
 class Due:
     """One thing to do: on which day, what, for which sowing, and why.
 
-    `kind` is look, late, give up or plant; `since` is set for what has been due before today.
+    `kind` is look, late, give up, out (of its cold or soak) or plant; `since` is set for what has
+    been due before today; `seed` names the lot or kind of seed where there is no sowing, and `where`
+    it lies.
     """
 
     on: dt.date
@@ -33,6 +36,8 @@ class Due:
     code: str
     why: str
     since: dt.date | None = None
+    seed: str = ""
+    where: str = ""
 
 
 def due(figures: FarmFigures, as_of: dt.date) -> tuple[Due, ...]:
@@ -42,19 +47,35 @@ def due(figures: FarmFigures, as_of: dt.date) -> tuple[Due, ...]:
     for s in figures.sowings.values():
         if s.account.finished_on is None:
             found += _heaviest(_not_before(d, as_of) for d in _of(s, figures.kept.book.farm))
+    found += [_not_before(d, as_of) for d in _ending(figures)]
     return tuple(
-        sorted((d for d in found if d.on <= last), key=lambda d: (d.on, _ORDER[d.kind], d.code))
+        sorted(
+            (d for d in found if d.on <= last), key=lambda d: (d.on, _ORDER[d.kind], d.code, d.seed)
+        )
     )
 
 
-_ORDER = {"late": 0, "give up": 1, "look": 2, "plant": 3}
+def _ending(figures: FarmFigures) -> Iterator[Due]:
+    """Treatments with a planned end and none written; of seed that was sown since, none."""
+    accounts = figures.kept.accounts
+    used = {id(t) for a in accounts.values() for t in a.treatments if not t.ref.code}
+    for t in figures.kept.seed.treatments:
+        over = t.ref.code in accounts and accounts[t.ref.code].finished_on is not None
+        if t.due is None or t.start is None or t.out is not None or id(t) in used or over:
+            continue
+        why = f"{t.kind} since {t.start.day}.{t.start.month}., for {t.planned:g} days"
+        seed = "" if t.ref.code else f"{t.ref.crop} {t.ref.lot}".strip()
+        yield Due(t.due, "out", t.ref.code, why, seed=seed, where=t.place)
+
+
+_ORDER = {"out": 0, "late": 1, "give up": 2, "look": 3, "plant": 4}
 # One walk to a tray settles all of these, so a day names only the last of them.
 _ONE_WALK = ("look", "late", "give up")
 
 
 def _not_before(d: Due, as_of: dt.date) -> Due:
     """What was due earlier is due today, and says since when."""
-    return d if d.on >= as_of else Due(as_of, d.kind, d.code, d.why, since=d.on)
+    return d if d.on >= as_of else replace(d, on=as_of, since=d.on)
 
 
 def _heaviest(found: Iterable[Due]) -> list[Due]:
@@ -77,11 +98,19 @@ def _of(s: SowingFigures, farm: Farm) -> Iterator[Due]:
         and not s.sowing.shares
         and s.account.sown_closed_on is None
         and not moving_on
+        and not _in_the_cold(s)
     ):
         yield from _looking(s, crop)
     ready = _hardened(s)
     if ready:
         yield ready
+
+
+def _in_the_cold(s: SowingFigures) -> bool:
+    """The tray itself stands in the cold: nothing is to be seen before it comes out."""
+    return any(
+        t.ref.code and t.kind in COLD and t.out is None and t.due for t in s.account.treatments
+    )
 
 
 def _looking(s: SowingFigures, crop: Crop | None) -> Iterator[Due]:

@@ -16,6 +16,7 @@ from traybook.rollup.farm import FarmFigures
 _LATEST = 12
 _TO_DO = {
     "look": "Look at it",
+    "out": "Take it out",
     "late": "Late: look at it",
     "give up": "Give up?",
     "plant": "Ready to plant out",
@@ -64,10 +65,12 @@ def _days(found: Iterable[Due], figures: FarmFigures) -> Iterable[Block]:
 
 def _row(d: Due, figures: FarmFigures) -> tuple[Cell, ...]:
     since = f" (since {words.day(d.since)})" if d.since else ""
-    parts = figures.sowings[d.code].account.main.parts
-    where = ", ".join(dict.fromkeys(p.place for p in parts if p.place))
+    parts = figures.sowings[d.code].account.main.parts if d.code in figures.sowings else ()
+    where = d.where or ", ".join(dict.fromkeys(p.place for p in parts if p.place))
     return (
-        cell(d.code, sowing_address(d.code)),
+        cell(d.code, sowing_address(d.code))
+        if d.code in figures.sowings
+        else cell(d.seed or d.code),
         cell(_TO_DO[d.kind] + since),
         cell(d.why),
         cell(where),

@@ -26,9 +26,10 @@ class KindSeason:
     @property
     def germination(self) -> float | None:
         """Emerged by seeds of the settled sowings; None where cells of several seeds stand in for
-        seedlings, which need the spread between sowings."""
+        seedlings, which need the spread between sowings, and where more came up than the middle of a
+        range of seeds a cell."""
         t = self.tally
-        return t.emerged / t.seeds if t.seeds and not t.estimated else None
+        return t.emerged / t.seeds if t.emerged <= t.seeds > 0 and not t.estimated else None
 
     @property
     def first_cut(self) -> dt.date | None:
