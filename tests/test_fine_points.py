@@ -7,6 +7,8 @@ import datetime as dt
 import pytest
 
 from kit import AS_OF, load_texts, tables
+from traybook.exports.tables import shared_tables
+from traybook.rollup.farm import farm_figures
 
 TRAY = "72-cell tray, 1 per cell"
 FARM = {"entries/farm.yaml": "name: A farm\nharvest unit: stems\nbunch size: 10\n"}
@@ -217,3 +219,35 @@ def test_words_in_curly_quotes_are_not_asked_about():
         ("2026-03-01.yaml", f"sown x-26-1: {TRAY}\nnoted x-26-1: “leave it”, said Wren\n")
     )
     assert findings == set()
+
+
+# -- private
+
+
+def test_what_private_lines_say_of_seed_and_names_is_in_no_shared_table():
+    """A lot's variety, a real name and a correction's day, each told in a private line only."""
+    texts = FARM | {
+        "entries/2026-03-01.yaml": "private received LAR-25: larkspur TOKENVAR, 500 seeds\n"
+        f"sown larkspur-26-1: lot LAR-25, {TRAY}\nsown stock-26-1: Low Tide, {TRAY}\n",
+        "entries/2026-03-09.yaml": "checked stock-26-1: 31 up\n",
+        "entries/2026-03-10.yaml": "private renamed stock-26-1: TOKENNAME\n"
+        "private corrected 9 Mar stock-26-1: 44 up, photo TOKENPHOTO1.jpg\n"
+        "checked stock-26-1: 45 up\n",
+        "entries/2026-03-12.yaml": "moved stock-26-1: to shelf B\n",
+        "entries/2026-03-13.yaml": "private dropped 12 Mar stock-26-1: TOKENDROP\n",
+    }
+    shared = shared_tables(farm_figures(load_texts(texts, AS_OF, own=False).kept))
+    assert "TOKEN" not in "".join(shared.values())
+    assert "2026-03-13" not in shared["events.csv"]
+    assert "Low Tide" in shared["sowings.csv"]
+    own = tables(load_texts(texts, AS_OF))
+    assert row(own, "stock-26-1")["variety"] == "TOKENNAME"
+
+
+def test_blanks_sown_again_may_be_renamed():
+    found, _ = read(
+        ("2026-03-01.yaml", f"sown x-26-1: Low Tide, {TRAY}\n"),
+        ("2026-03-10.yaml", "resown x-26-1: 12 cells\n"),
+        ("2026-03-12.yaml", "renamed x-26-2: Ash Lane\n"),
+    )
+    assert (row(found)["variety"], row(found, "x-26-2")["variety"]) == ("Low Tide", "Ash Lane")

@@ -13,6 +13,7 @@ from traybook.findings.catalogue import WEIGHTS
 from traybook.findings.explain import explanation
 from traybook.findings.model import Finding, Weight, offer
 from traybook.findings.printers import as_json, full, short, summary
+from traybook.pages.words import many
 from traybook.pipeline import Loaded, load
 from traybook.text.names import near
 
@@ -65,7 +66,8 @@ def _closing(loaded: Loaded) -> str:
     sowings = len(loaded.kept.accounts)
     names = list(dict.fromkeys(f.name for f in loaded.findings))
     more = f" (`traybook why {names[0]}` says more)" if names else ""
-    return f"{used} entries and {sowings} sowings read: {summary(loaded.findings)}{more}"
+    counted = f"{many(used, 'entry', 'entries')} and {many(sowings, 'sowing', 'sowings')}"
+    return f"{counted} read: {summary(loaded.findings)}{more}"
 
 
 def _fails(findings: tuple[Finding, ...], strict: bool) -> bool:

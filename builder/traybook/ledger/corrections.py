@@ -29,7 +29,7 @@ def settle(entries: list[Entry], findings: list[Finding]) -> list[Entry]:
         if one.event.verb == "swapped":
             entries = entries if one.event.day else _no_day(entries, one, findings)
         elif one.event.verb == "renamed":
-            entries = [_renamed(e, one.ref) for e in entries]
+            entries = _renamed(entries, one.ref, one.event.private)
         elif one.event.verb == "dropped":
             entries = _dropped(entries, one, findings)
         else:
@@ -38,7 +38,7 @@ def settle(entries: list[Entry], findings: list[Finding]) -> list[Entry]:
 
 
 def _told(event: Event) -> str:
-    return f"as the line of {event.on} says"
+    return "" if event.private else f", as the line of {event.on} says"
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,11 +70,18 @@ def exchanged(entry: Entry, swaps: Iterable[Swap], find: Callable[[str], One | N
     return entry
 
 
-def _renamed(entry: Entry, ref: Ref) -> Entry:
-    """Every line about the sowing bears its real name; `ref` holds it."""
-    if entry.ref.code != ref.code:
-        return entry
-    return Entry(entry.event, replace(entry.ref, crop=ref.crop, variety=ref.variety))
+def _renamed(entries: list[Entry], ref: Ref, private: bool) -> list[Entry]:
+    """Every line about the sowing bears its real name; `ref` holds it. A name from a private line
+    is for the grower only."""
+    begins = (*STARTS, "resown")
+    sown = next(e.ref for e in entries if e.event.verb in begins and e.ref.code == ref.code)
+    before = sown.before or ((sown.crop, sown.variety) if private else None)
+    return [
+        Entry(e.event, replace(e.ref, crop=ref.crop, variety=ref.variety, before=before))
+        if e.ref.code == ref.code
+        else e
+        for e in entries
+    ]
 
 
 def _dropped(entries: list[Entry], drop: Entry, findings: list[Finding]) -> list[Entry]:
@@ -94,7 +101,7 @@ def _dropped(entries: list[Entry], drop: Entry, findings: list[Finding]) -> list
         return _nothing(entries, drop, day, (), findings)
     out = list(entries)
     for i in hit:
-        out[i] = Entry(replace(out[i].event, void=f"taken back, {_told(drop.event)}"), out[i].ref)
+        out[i] = Entry(replace(out[i].event, void=f"taken back{_told(drop.event)}"), out[i].ref)
     return out
 
 

@@ -49,6 +49,8 @@ def named_lots(book: Book) -> dict[str, LotName]:
             variety = variety or event.one("named")
         else:
             continue
+        if event.private:  # what it says may not come out on a sowing's page
+            words, variety = "", None
         known = out.get(fold(name))
         if name and (known is None or not known.words):
             out[fold(name)] = LotName(name, words, variety.text if variety else "")

@@ -26,6 +26,8 @@ def reading(entry: Entry) -> str:
     event, ref = entry.event, entry.ref
     if event.doing:
         return "a doing; in no figure"
+    if event.verb == "checked" and event.said:
+        return "another line's count of that day is higher, and is used"
     if event.verb in _PLAIN:
         return _PLAIN[event.verb]
     if event.verb in _REVIEW:

@@ -20,7 +20,8 @@ _COST = re.compile(r"[,;]?\s*\bcost\b[^,;\n]*", re.IGNORECASE)
 @dataclass(frozen=True, slots=True)
 class Ref:
     """What an event is about: a sowing by `code`, a seed lot, or a crop, bed, place, mix or nothing
-    in particular. `other` is the second sowing of a swap."""
+    in particular. `other` is the second sowing of a swap; `before` the crop and variety that a
+    private line renamed, for those who may not see it."""
 
     kind: str = "none"
     code: str = ""
@@ -30,6 +31,14 @@ class Ref:
     lot: str = ""
     place: str = ""
     other: str = ""
+    before: tuple[str, str] | None = None
+
+    @property
+    def public(self) -> Ref:
+        """As it may be shared."""
+        if self.before is None:
+            return self
+        return replace(self, crop=self.before[0], variety=self.before[1], before=None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +109,7 @@ class Book:
             if e.event.verb in STARTS and e.event.private and e.ref.code
         }
         kept = [
-            Entry(_public(e.event, self.farm), e.ref)
+            Entry(_public(e.event, self.farm), e.ref.public)
             for e in self.entries
             if not e.event.private and e.ref.code not in secret and e.ref.other not in secret
         ]
