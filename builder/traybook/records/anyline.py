@@ -256,6 +256,15 @@ _MUST_SAY = {
 }
 
 
+def counted_for_each(draft: Draft, many: int, subject: Piece) -> None:
+    """Asks about a number cut of several crops in one line: it is taken for each of them."""
+    told = next((s for s in draft.clauses.said if s.n), None)
+    if many > 1 and draft.verb and draft.verb.of == "cut" and told and told.n:
+        message = f"{told.n.said()} is counted for each of {many}"
+        draft.doubt(Finding("unknown-amount", message, told.at or subject.at,
+                            "write a line for each, with its own number"))  # fmt: skip
+
+
 def nothing_said(draft: Draft, subject: Piece) -> list[Finding]:
     """Asks about a line of a verb that means nothing by itself."""
     verb = draft.verb

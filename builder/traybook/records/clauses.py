@@ -148,6 +148,7 @@ def _whole(verb: Verb, piece: Piece, farm: Farm, out: Clauses) -> bool:
     if verb.name == "sown" and _spot_sown_in(piece, farm, out):
         return True
     text = piece.text.rstrip(" .!?")
+    text = text[1:-1] if len(text) > 2 and text[0] == text[-1] == '"' else text
     for fld, tests in patterns(verb):
         for test in tests:
             found = test.fullmatch(text)
@@ -225,7 +226,7 @@ def _beginning(verb: Verb, piece: Piece, farm: Farm, out: Clauses) -> bool:
             ):
                 continue
             rest = piece.part(found.end(), len(piece.text))
-            if _DIGIT.search(rest.text) or not _plain_rest(rest.text):
+            if _DIGIT.search(rest.text) or not _plain_rest(rest.text, verb):
                 continue
             if "alone" in found.groupdict() and not _BESIDE.match(rest.text):
                 continue
@@ -251,8 +252,10 @@ _BESIDE = re.compile(
 )
 
 
-def _plain_rest(rest: str) -> bool:
+def _plain_rest(rest: str, verb: Verb) -> bool:
     """Words that turn a number's meaning (more, fewer, per, of) may not be left over unread."""
+    if verb.of in ("new sowing", "lot") and re.match(r"from\s+[^\W\d]", rest):
+        return True  # who it came from
     return not re.match(
         r"(?:more|fewer|less|another|extra|per|of|x|%|to|from|new|further|each|apiece)\b",
         rest,

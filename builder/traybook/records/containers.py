@@ -55,7 +55,7 @@ _SPOT = re.compile(
     re.I,
 )
 _ARTICLE = re.compile(
-    r"^(?:(?:in|on|at|to|into|under|from|onto|out)\s+)*(?:the\s+|a\s+|an\s+)?", re.I
+    r"^(?:(?:put|in|on|at|to|into|under|from|onto|out)\s+)*(?:the\s+|a\s+|an\s+)?", re.I
 )
 
 

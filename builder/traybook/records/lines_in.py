@@ -7,7 +7,7 @@ import re
 from dataclasses import replace
 
 from traybook.findings.model import Finding, offer
-from traybook.records.anyline import AnyLine, Draft, more_than_of, nothing_said
+from traybook.records.anyline import AnyLine, Draft, counted_for_each, more_than_of, nothing_said
 from traybook.records.clauses import read_clause, split
 from traybook.records.event import Event
 from traybook.records.field import Verb
@@ -26,6 +26,7 @@ from traybook.records.no_colon import (
     BARE_NUMBER,
     CODE,
     EARLY,
+    LOT,
     end_of_subject,
     no_colon,
     private_lead,
@@ -361,12 +362,9 @@ class LineReader:
             at = cut.end()
         parts.append(subject.part(at, len(subject.text)))
         self.findings += nothing_said(draft, subject)
-        if len(parts) > 1 and draft.verb and draft.verb.of == "cut":
-            draft.clauses.findings += [
-                Finding("unknown-amount", f"{n.said()} is counted for each of {len(parts)}", at or subject.at,
-                        "write a line for each, with its own number")
-                for n, at in [(x.n, x.at) for x in draft.clauses.said if x.n][:1]
-            ]  # fmt: skip
+        if len(parts) == 2 and draft.verb and draft.verb.of == "lot" and LOT.match(parts[1].text):
+            read_clause(draft.verb, parts.pop(), self.farm, draft.clauses)
+        counted_for_each(draft, len(parts), subject)
         self._flush(draft)
         return [self._event(draft, p) for p in parts]
 

@@ -20,6 +20,8 @@ _OWN_NUMBER = re.compile(
 )
 _GOING = ("moved", "pricked out", "potted on", "planted out", "sold", "gave")
 _TO_WORD = re.compile(r"\s(?=(?:(?:in|on)?to|from|in)\s)", re.IGNORECASE)
+#: The lot behind a crop: `received larkspur seed, lot LAR-25`.
+LOT = re.compile(r"(?:seed\s+)?lot\s+\S+$", re.IGNORECASE)
 #: What the subject of a verb must be for its colon to be taken as early.
 EARLY = ("sowing", "new sowing", "cut")
 # What was typed where the colon belongs.

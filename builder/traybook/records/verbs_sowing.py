@@ -62,6 +62,7 @@ SOWN = (
     Field("cover", (
         "(?:cover(?:ed)?(?:\\s+(?:with|by|to))?\\s+)<depth>(?:\\s+(?:deep|of\\s+(?P<text>.+)))?",
         "<depth>\\s+(?:deep|cover|down|of cover)",
+        "(?P<depth>\\d+(?:\\.\\d+)?\\s*mm)",
         "(?P<text>surface(?:[- ]sown)?|(?:left )?on (?:the )?surface|not covered|(?:left )?uncovered|no cover|(?:left )?bare)",
         "(?P<text>(?:just |lightly |barely |thinly |well )?covered(?:\\s+.+)?)",
         "depth\\s+<depth>",
@@ -148,7 +149,7 @@ CHECKED = (
         "(?:moved |potted |took )?<n><u>\\s+(?:moved\\s+)?(?:to|into)\\s+(?P<into>.+)",
     ), "8 to 72-cell tray", "taken at this check"),
     Field("up", (
-        "(?:all\\s+(?=\\d))?<n><u>\\s+(?:are\\s+|is\\s+|now\\s+)?<up>(?:\\s+(?:now|so far|in total|in all|altogether|today))?<where>",
+        "(?:all\\s+(?=\\d))?<n><u>\\s+(?:are\\s+|is\\s+|now\\s+|have\\s+|had\\s+)?<up>(?:\\s+(?:now|so far|in total|in all|altogether|today))?<where>",
         "<up>:?\\s+<n><u>",
         "<n>\\s+(?P<unit>cells|seedlings|sprouts|plants|clumps)<where>",
         "<n>(?P<bare>)(?:\\s+(?:now|so far|in total|in all|altogether|today))?<where>",
@@ -196,13 +197,13 @@ PLANTED = (
 HARVESTED = (
     Field("rejected_of", ("of which\\s+<n>(?:\\s+(?:stems?|were))*\\s+(?:rejected|rejects?|culls?|culled|seconds)",),
           "of which 4 rejected", "stems of those told that were not good enough"),
-    Field("rejected", ("<n>(?:\\s+stems?)?\\s+(?:rejected|rejects?|culls?|culled|seconds|binned)",),
+    Field("rejected", ("<n>(?:\\s+stems?)?\\s+(?:rejected|rejects?|rej\\b\\.?|culls?|culled|seconds|binned)",),
           "12 rejected", "stems besides those told", form="{} rejected"),
     Field("bunches", (
         "<n>\\s*(?:bunch(?:es)?|bch|b)\\b(?:\\s*(?:of|@|x)\\s*(?P<size>\\d+))?",
         "<n>\\s*x\\s*(?P<size>\\d+)(?:s|\\s+stems?)?",
     ), "6 bunches of 10", "bunches, and how many in one", form="{} bunches"),
-    Field("over", ("<n>(?:\\s+(?:stems?|loose))?\\s+(?:over|loose|odd)",), "4 over",
+    Field("over", ("<n>(?:\\s+(?:stems?|loose))?\\s+(?:over|loose|odd|extra(?:\\s+stems?)?)",), "4 over",
           "stems besides full bunches", form="{} over"),
     Field("grams", ("<n>\\s*(?:g|grams?)",), "250 g", "weight cut", form="{} g"),
     Field("grams", ("<n>\\s*(?:kg)(?P<kilo>)",), "1.5 kg", "weight cut"),
@@ -216,7 +217,7 @@ HARVESTED = (
 )  # fmt: skip
 
 THINNED = (
-    Field("to_per_cell", ("(?:down )?to\\s+<n>(?:\\s+(?:seedlings?|plants?))?\\s*(?:per|a|/|in each|each)\\s*"
+    Field("to_per_cell", ("(?:(?:down )?to\\s+)?<n>(?:\\s+(?:seedlings?|plants?))?\\s*(?:per|a|/|in each|each)\\s*"
                           "(?:cell|pot|block|module|plug|clump)?",),
           "to 1 per cell", "seedlings left in each cell", keys=("to per cell",), form="to {} per cell"),
     Field("to_density", ("(?:down )?to\\s+<n>\\s*(?:per|a|/)\\s*(?P<per>ft|foot|m|metre|meter|yd|yard)",),
