@@ -251,3 +251,29 @@ def test_blanks_sown_again_may_be_renamed():
         ("2026-03-12.yaml", "renamed x-26-2: Ash Lane\n"),
     )
     assert (row(found)["variety"], row(found, "x-26-2")["variety"]) == ("Low Tide", "Ash Lane")
+
+
+def test_a_sowing_may_be_named_by_its_lot_alone():
+    for line in (
+        "sown: lot LAR-25, 72 seeds",
+        "sown lot LAR-25: 72 seeds",
+        "sown LAR-25: 72 seeds",
+    ):
+        lot = "received LAR-25: larkspur Mist Tower, 90 seeds\n"
+        found, findings = read(("2026-03-01.yaml", lot + line + "\n"))
+        got = row(found, "larkspur-26-1")
+        assert (got["variety"], got["lot"], got["seeds"]) == ("Mist Tower", "LAR-25", "72")
+        assert findings == set()
+        # of a lot that nobody named a crop for it is asked, and nothing raises
+        found, findings = read(("2026-03-01.yaml", line.replace("LAR", "XY") + "\n"))
+        assert findings == {"no-subject"} or found["sowings.csv"][0]["code"] == "xy-25"
+
+
+def test_blanks_sown_again_go_with_their_line():
+    found, _ = read(
+        ("2026-03-01.yaml", f"sown x-26-1: {TRAY}\n"),
+        ("2026-03-10.yaml", "resown x-26-1: 12 cells\n"),
+        ("2026-03-12.yaml", "dropped 10 Mar x-26-1: resown\nchecked x-26-1: 60 up\n"),
+    )
+    assert [r["code"] for r in found["sowings.csv"]] == ["x-26-1"]
+    assert row(found)["emerged"] == "60"

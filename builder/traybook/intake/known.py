@@ -7,7 +7,7 @@ import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from traybook.ledger.naming import Crops
+from traybook.ledger.naming import Crops, free_code
 from traybook.records.book import Book
 from traybook.text.names import fold, slug
 
@@ -94,10 +94,7 @@ class Sowings:
         return code
 
     def _next(self, crop: str, on: dt.date) -> str:
-        n = 1
-        while fold(code := f"{slug(crop)}-{on:%y}-{n}") in self.codes:
-            n += 1
-        return code
+        return free_code(crop, on, lambda c: fold(c) in self.codes)
 
     def fitting(self, code: str, crop: str, variety: str, on: dt.date) -> Sequence[Known]:
         """The sowings that a row of checks can mean on that day."""

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from traybook.ledger.keep import Kept
 from traybook.ledger.model import Account
-from traybook.ledger.naming import CODE, Crops
+from traybook.ledger.naming import CODE, Crops, free_code, narrowed
 from traybook.records.containers import bare
 from traybook.records.writer import crop_clause
 from traybook.text.names import fold, near, slug
@@ -67,17 +67,7 @@ class Sowings:
     def _by_crop(self, words: str) -> list[Account]:
         crop, rest = self.crops.split(words)
         ours = [a for a in self.living if crop and fold(a.sowing.crop) == fold(crop)]
-        rest = fold(rest)
-        if not rest:
-            return ours
-        number = _NUMBER.fullmatch(rest)
-        if number:
-            return [a for a in ours if re.search(rf"-0*{number[1]}(?:-\w+)?$", a.code)]
-        return [a for a in ours if fold(a.sowing.variety) == rest] or [
-            a
-            for a in ours
-            if rest in fold(a.sowing.variety).split() or fold(a.sowing.variety).startswith(rest)
-        ]
+        return narrowed(ours, rest, lambda a: (a.code, a.sowing.variety))
 
     def _by_variety(self, words: str) -> list[Account]:
         return [
@@ -236,14 +226,12 @@ def any_words(words: str, sowings: Sowings) -> Meant:
 
 def next_code(crop: str, on: dt.date, kept: Kept) -> str:
     """crop-yy-n with the next free number, counting also lines that are set aside."""
-    stem = f"{slug(crop)}-{on.year % 100:02d}"
     used = {fold(c) for c in kept.accounts}
     used |= {fold(slug(e.event.subject)) for e in kept.book.entries if e.event.subject}
     used |= {fold(e.ref.code) for e in kept.book.entries if e.ref.code}
-    n = 1
-    while any(u == fold(f"{stem}-{n}") or u.startswith(fold(f"{stem}-{n}-") + " ") for u in used):
-        n += 1
-    return f"{stem}-{n}"
+    return free_code(
+        crop, on, lambda c: any(u == fold(c) or u.startswith(fold(c) + " ") for u in used)
+    )
 
 
 def sow_words(words: str, kept: Kept, on: dt.date, sowings: Sowings) -> Meant:

@@ -10,11 +10,13 @@ from dataclasses import replace
 from traybook.findings.model import Finding, Fix, Label, offer
 from traybook.ledger.like import taken_over
 from traybook.ledger.lots import LotName
-from traybook.ledger.naming import CODE, Crops, fits_words, is_code, joined, tidy
+from traybook.ledger.naming import CODE, Crops, free_code, is_code, joined, narrowed, tidy
 from traybook.records.book import STARTS, Book, Entry, Ref
 from traybook.records.event import Event, Said
 from traybook.records.settings import crop_slug
 from traybook.text.names import fold, near, slug
+
+_LOT = re.compile(r"(?:seed\s+)?lot\s+(\S+)", re.IGNORECASE)
 
 
 class Codes:
@@ -53,9 +55,9 @@ class Codes:
         if found:
             self.taken[f"{slug(found[1])}-{found[2]}"].add(int(found[3]))
 
-    def ref(self, event: Event) -> Ref:
-        """What a `sown` line that is used made."""
-        return self.refs[_key(event)]
+    def ref(self, event: Event) -> Ref | None:
+        """What a `sown` line that is used made; None where it names no crop."""
+        return self.refs.get(_key(event))
 
     def whole_of(self, event: Event) -> Event:
         """A `sown` line with what it takes over by `like`."""
@@ -70,11 +72,8 @@ class Codes:
         made = self.used.get(fold(tidy(words)))
         if made is None:
             crop, rest = self.crops.split(words)
-            fits = [
-                e
-                for e in self.sown
-                if crop and fold(e.ref.crop) == fold(crop) and fits_words(e.ref, rest)
-            ]
+            ours = [e for e in self.sown if crop and fold(e.ref.crop) == fold(crop)]
+            fits = narrowed(ours, rest, lambda e: (e.ref.code, e.ref.variety))
             made = fits[0].event if len(fits) == 1 else None
             if made is None:
                 self._unclear(said, event, [e.ref.code for e in fits])
@@ -128,13 +127,18 @@ class Codes:
         return self.crops.split(named.text)[0] if named else ""
 
     def _of_a_lot(self, event: Event) -> Event:
-        """`sown SNP-24: ...` names the lot where a crop or code is looked for."""
-        lot = self.lots.get(fold(event.subject))
-        if lot is None or not lot.words or event.one("lot") or CODE.fullmatch(event.subject):
+        """`sown SNP-24: ...`, `sown lot SNP-24: ...` or `sown: lot SNP-24` name the lot where a crop
+        or code is looked for."""
+        told, named = event.one("lot"), _LOT.fullmatch(event.subject)
+        name = named[1] if named else event.subject or (told.text if told else "")
+        lot = self.lots.get(fold(name))
+        if event.one("crop") or (told and event.subject) or CODE.fullmatch(event.subject):
             return event
+        if lot is None or not lot.words:
+            return replace(event, subject="") if named else event
         crop = self.crops.split(lot.words)[0] or lot.words
-        said = (*event.said, Said("crop", text=crop), Said("lot", text=lot.name))
-        whole = self.whole[_key(event)] = replace(event, subject="", said=said)
+        more = (Said("crop", text=crop), *(() if told else (Said("lot", text=lot.name),)))
+        whole = self.whole[_key(event)] = replace(event, subject="", said=(*event.said, *more))
         return whole
 
     def _of_lot(self, event: Event, crop: str) -> str:
@@ -177,13 +181,18 @@ class Codes:
     def _next(self, crop: str, event: Event) -> str:
         """crop-yy-n with the next free number; the code that would be written."""
         assert event.on is not None
-        stem = f"{slug(crop)}-{event.on.year % 100:02d}"
-        n = 1
-        while n in self.taken[stem] or fold(f"{stem}-{n}") in self.used:
-            n += 1
-        self.taken[stem].add(n)
-        self.unwritten.add(f"{stem}-{n}")
-        return f"{stem}-{n}"
+        code = free_code(
+            crop,
+            event.on,
+            lambda c: fold(c) in self.used or c in self.unwritten or self._reserved(c),
+        )
+        self.unwritten.add(code)
+        return code
+
+    def _reserved(self, code: str) -> bool:
+        """True for a number that a written code has, also with initials behind it."""
+        stem, _, n = code.rpartition("-")
+        return int(n) in self.taken[stem]
 
 
 def _key(event: Event) -> tuple[str, int, int]:

@@ -23,8 +23,8 @@ _STEMS = ("stems", "bunches", "over", "grams", "rejected", "rejected_of")
 
 
 def settle(entries: list[Entry], findings: list[Finding]) -> list[Entry]:
-    """Entries with dropped lines marked, other names put in, and
-    corrections with nothing to correct set aside."""
+    """Entries with dropped lines marked, other names put in, and corrections with nothing to
+    correct set aside."""
     for one in [e for e in entries if e.used and e.event.verb in _CORRECTIONS]:
         if one.event.verb == "swapped":
             entries = entries if one.event.day else _no_day(entries, one, findings)
@@ -90,19 +90,23 @@ def _dropped(entries: list[Entry], drop: Entry, findings: list[Finding]) -> list
     if day is None:
         return _no_day(entries, drop, findings)
     only = verb_at(drop.event.note)
-    hit = [
-        i
-        for i, e in enumerate(entries)
+    hit = {
+        (e.event.key, e.ref.code)
+        for e in entries
         if _about(e, drop.ref, day)
         and e.event.verb not in (*STARTS, *_CORRECTIONS, *_WORDS)
         and (only is None or e.event.verb == only[0].name)
-    ]
+    }
     if not hit:
         return _nothing(entries, drop, day, (), findings)
-    out = list(entries)
-    for i in hit:
-        out[i] = Entry(replace(out[i].event, void=f"taken back{_told(drop.event)}"), out[i].ref)
-    return out
+    void = f"taken back{_told(drop.event)}"
+    # The sowing that filled empty cells goes with its line.
+    return [
+        Entry(replace(e.event, void=void), e.ref)
+        if {(e.event.key, e.ref.code), (e.event.key, e.ref.other)} & hit
+        else e
+        for e in entries
+    ]
 
 
 def _corrected(entries: list[Entry], one: Entry, findings: list[Finding]) -> list[Entry]:

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import datetime as dt
-import re
 from collections import defaultdict
 from dataclasses import dataclass, field
 
 from traybook.ledger.codes import Codes
-from traybook.ledger.naming import tidy
+from traybook.ledger.naming import narrowed, tidy
 from traybook.records.book import Book, Entry, Ref
 from traybook.records.containers import bare, container
 from traybook.records.event import Event
@@ -110,14 +109,4 @@ class Living:
     def fits(self, crop: str, rest: str, day: dt.date) -> list[One]:
         """Living sowings of a crop that day, narrowed by a number or a variety."""
         living = [x for x in self.by_crop.get(fold(crop), []) if x.alive(day)]
-        rest = fold(rest)
-        if not rest:
-            return living
-        if re.fullmatch(r"(?:no |nr |number |#)?\d+", rest):
-            n = re.sub(r"\D", "", rest)
-            return [x for x in living if re.search(rf"-0*{n}(?:-\w+)?$", x.code)]
-        return [x for x in living if fold(x.variety) == rest] or [
-            x
-            for x in living
-            if x.variety and (rest in fold(x.variety).split() or fold(x.variety).startswith(rest))
-        ]
+        return narrowed(living, rest, lambda x: (x.code, x.variety))

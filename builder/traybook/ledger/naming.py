@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import re
+from collections.abc import Callable, Iterable
+from typing import TypeVar
 
-from traybook.records.book import STARTS, Book, Ref
+from traybook.records.book import STARTS, Book
 from traybook.records.settings import crop_slug
 from traybook.text.names import fold, slug
 
+T = TypeVar("T")
 #: A code as the tool makes them: crop-yy-n, perhaps with initials or a letter after it.
 CODE = re.compile(r"(?P<crop>[^\s,;:]+)-(?P<yy>\d{2})-(?P<n>\d+)(?:-(?P<who>\w+))?")
 _ONE_WORD = re.compile(r"[^\s,;:]*\d[^\s,;:]*")
@@ -102,14 +106,32 @@ def _lower_words(subject: str) -> str:
     return subject
 
 
-def fits_words(ref: Ref, rest: str) -> bool:
-    """True when a number or a variety after the crop's name can mean this sowing."""
-    rest = fold(rest)
-    if re.fullmatch(r"(?:no |nr |number |#)?\d+", rest):
-        number = rest.split()[-1].lstrip("#")
-        return bool(re.search(rf"-0*{number}(?:-\w+)?$", ref.code))
-    flat = fold(ref.variety)
-    return not rest or flat == rest or rest in flat.split() or flat.startswith(rest)
+_NUMBER = re.compile(r"(?:no |nr |number |#)?(\d+)")
+
+
+def narrowed(found: Iterable[T], rest: str, named: Callable[[T], tuple[str, str]]) -> list[T]:
+    """Of the sowings of a crop those that a number or a variety after its name can mean; `named`
+    gives a sowing's code and variety. All of them where nothing more is said."""
+    all_, flat = list(found), fold(rest)
+    number = _NUMBER.fullmatch(flat)
+    if not flat:
+        return all_
+    if number:
+        return [x for x in all_ if re.search(rf"-0*{number[1]}(?:-\w+)?$", named(x)[0])]
+    exact = [x for x in all_ if fold(named(x)[1]) == flat]
+    return exact or [x for x in all_ if _begins(fold(named(x)[1]), flat)]
+
+
+def _begins(variety: str, words: str) -> bool:
+    return words in variety.split() or variety.startswith(words)
+
+
+def free_code(crop: str, on: dt.date, taken: Callable[[str], bool]) -> str:
+    """crop-yy-n with the first number from 1 that isn't taken."""
+    stem, n = f"{slug(crop)}-{on:%y}", 1
+    while taken(f"{stem}-{n}"):
+        n += 1
+    return f"{stem}-{n}"
 
 
 def tidy(code: str) -> str:

@@ -72,12 +72,12 @@ class _Resolver:
             return Entry(event, self._loose(event))
         if verb.of in ("farm", "place"):
             return self._farm(event)
-        new = verb.of == "new sowing" and event.one("crop")
-        if not event.subject and not new and not event.one("lot"):
+        made = self.codes.ref(event) if verb.of == "new sowing" else None
+        if made:
+            return Entry(self.codes.whole_of(event), made)
+        if verb.of == "new sowing" or not (event.subject or event.one("lot")):
             return self._fault(event, "no-subject", f"`{event.verb}` needs to know which sowing",
                                "write its code or its crop before the colon")  # fmt: skip
-        if verb.of == "new sowing":
-            return Entry(self.codes.whole_of(event), self.codes.ref(event))
         if verb.of == "lot":
             return self._lot(event)
         if verb.of == "lot or sowing":
