@@ -30,7 +30,7 @@ def row(found, code: str = "x-26-1") -> dict[str, str]:
 
 @pytest.mark.parametrize("said", ["open tray, 108 corms", "open tray and 108 corms"])
 def test_corms_behind_the_container_are_no_lost_number(said):
-    """ENTRIES 2: a number left over is a doubt.  Here 108 is in no figure and nothing asks."""
+    """A number left over is a doubt.  Here 108 would be in no figure, unasked."""
     found, findings = read(("2026-03-01.yaml", f"sown x-26-1: {said}\n"))
     assert row(found)["seeds"] == "108" or findings
     assert row(found)["measure"] == "corm"
@@ -67,7 +67,7 @@ def test_the_place_until_half_was_up_goes_by_the_calendar():
 
 @pytest.mark.parametrize("said", ["", "9:30"])
 def test_a_chill_of_a_crop_of_which_nothing_is_said_is_its_only_sowings(said):
-    """ENTRIES 2: a subject is anything that fits exactly one living sowing that day."""
+    """A subject is anything that fits exactly one living sowing that day."""
     found, _ = read(
         ("2026-03-01.yaml", f"sown x-26-1: {TRAY}\n"),
         ("2026-03-02.yaml", f"chilled x: {said}\n"),
@@ -120,7 +120,7 @@ def test_a_cut_by_crop_goes_by_whose_planting_it_was_after_all():
 
 
 def test_a_corrected_cut_is_still_from_its_bed():
-    """ENTRIES 3: corrected replaces that day's count; the bed and the grade are no counts."""
+    """Corrected replaces that day's count; the bed and the grade are no counts."""
     found, _ = read(
         ("2026-03-01.yaml", f"sown x-26-1: {TRAY}\n"),
         ("2026-03-20.yaml", "planted out x-26-1: 50 to bed 1\n"),
@@ -146,8 +146,8 @@ def test_setting_right_what_is_over_is_not_odd(line):
 
 
 def test_more_taken_from_a_tray_of_blanks_than_it_has_cells_raises_nothing():
-    """DESIGN 2: what the grower wrote never raises.  73 planted out of 72 cells: a cell stand of
-    73 / 72 ends in a ValueError, and with it every table and page of the farm."""
+    """What the grower wrote never raises.  73 planted out of 72 cells: a cell stand of
+    73 / 72 may not end every table and page of the farm."""
     found, _ = read(
         ("2026-03-01.yaml", "sown x-26-1: 72-cell tray\n"),
         ("2026-03-02.yaml", "resown x-26-1: 1 cells, 2 per cell\n"),
@@ -157,7 +157,7 @@ def test_more_taken_from_a_tray_of_blanks_than_it_has_cells_raises_nothing():
 
 
 def test_no_more_sprouted_in_a_test_than_were_put_down():
-    """ENTRIES 4: larger M is an error; more than M sprouted is one too, or is asked about."""
+    """Larger M is an error; more than M sprouted is one too, or is asked about."""
     found, findings = read(("2026-03-02.yaml", "tested LAR-25: 2 of 1\n"))
     sprouted = [r["tested_sprouted"] for r in found["lots.csv"]]
     assert findings and sprouted in ([], [""])
@@ -167,7 +167,7 @@ def test_no_more_sprouted_in_a_test_than_were_put_down():
 
 
 def test_plants_dug_out_of_a_drill_and_planted_are_planted():
-    """plantings.csv has the 20; planted_out says 0 while `taken` says 20."""
+    """plantings.csv, taken and planted_out all have the 20."""
     found, _ = read(
         ("2026-03-01.yaml", "sown x-26-1: bed 4, 3 rows x 40 ft\n"),
         ("2026-04-20.yaml", "planted out x-26-1: 20 to bed 1\n"),
@@ -199,7 +199,7 @@ def test_a_line_under_a_day_to_come_waits():
 
 
 def test_a_line_about_yesterday_in_tomorrows_file_is_not_to_come():
-    """DESIGN 2: a line dated after as_of is pending; this one is dated 15 March."""
+    """A line dated after as_of is pending; this one is dated 15 March."""
     found, _ = read(
         ("2026-03-01.yaml", f"sown x-26-1: {TRAY}\n"),
         ("2026-03-16.yaml", "checked x-26-1: 31 up, on yesterday\n"),
@@ -209,7 +209,7 @@ def test_a_line_about_yesterday_in_tomorrows_file_is_not_to_come():
 
 
 def test_a_size_of_bunches_alone_in_a_file_without_a_fence_is_an_entry():
-    """ENTRIES 1: no fence and a verb at the head is entries; it is lost and nothing says so."""
+    """No fence and a verb at the head is entries; it may not be lost with nothing said."""
     found, findings = read(("2026-03-02.md", "bunch 15\n"))
     assert len(found["events.csv"]) == 1 or findings
 

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from traybook.text.names import fold
 
 # Years that seed keeps, by genus or kind.
-# source: TRADE 4, viability: University of Nebraska Extension column (about 3 years for most);
+# source: viability: University of Nebraska Extension column (about 3 years for most);
 # the kinds from memory, a general site agreeing on delphinium, aster, phlox, sweet pea and zinnia
 _KEEPS_MOST = 3
 _KEEPS = {

@@ -11,17 +11,17 @@ from traybook.ledger.model import Account
 from traybook.rules.around import Around, degrees, degrees_in, recent
 from traybook.text.source import Span
 
-# source: TRADE 4: larkspur is poor above 65 F (Cornell, in The Day 2016); over 70 F is asked about,
+# source: larkspur is poor above 65 F (Cornell, in The Day 2016); over 70 F is asked about,
 # common practice
 _COOL, _TOO_WARM = 65.5, 70.0
 # common practice, no source: more than four seeds a cell are thinned away
 _MOST_PER_CELL = 4
-# source: TRADE 4: three times the table's depth; a dusting is no cover, common practice
+# common practice, no source: three times the handbook's depth is deep, and a dusting is no cover
 _DEEP, _DUSTING_MM = 3, 2.0
 # source: California Master Gardener Handbook: one to two weeks; under five days is asked about,
 # common practice
 _HARDENING = 5
-# source: TRADE 4: outside the table's weeks by more than two
+# common practice, no source: two weeks to either side of the handbook's are nothing to speak of
 _WEEKS_AROUND = 2
 # common practice, no source: a week and a half over is nothing to speak of
 _LATE_WEEKS = 1.5
