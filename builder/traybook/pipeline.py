@@ -56,7 +56,7 @@ def load_files(files: Files, as_of: dt.date, own: bool = True) -> Loaded:
         events += got.events
         prose += got.prose
         findings += got.findings
-    book = Book(farm, as_of, prose=tuple(prose))
+    book = Book(farm, as_of, prose=tuple(prose), handbook=_handbook())
     book, more = resolve(book, numbered(events))
     findings += more
     kept, ledger_findings = keep(book)
@@ -72,7 +72,7 @@ def _handbook() -> Handbook:
 
 
 def _around(files: Files) -> Around:
-    return Around(_handbook(), files.photos, files.away)
+    return Around(files.photos, files.away)
 
 
 def _read_days(files: Files, farm: Farm, as_of: dt.date) -> Iterator[FileRead]:

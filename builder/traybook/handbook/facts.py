@@ -32,10 +32,12 @@ class Fact:
     """What is known of a kind; None or an empty word where nothing is, or sources disagree.
 
     Temperatures in Celsius; `days` to sprout; `depth_mm` 0 is on the surface; `sow_weeks` the
-    earliest and the latest week from the last frost for sowing under cover, negative before it.
+    earliest and the latest week from the last frost for sowing under cover, negative before it;
+    `pre_treatment` is empty where the kind needs none, or may do without.
     """
 
     name: str
+    pre_treatment: str = ""
     light: str = ""
     warmest: float | None = None
     days: tuple[float, float] | None = None
@@ -95,6 +97,7 @@ def _fact(row: dict[str, str]) -> Fact:
     warmest = _number(row["germ_temp_f_max"])
     return Fact(
         name=row["common_name"],
+        pre_treatment=_needed(row["pre_treatment"]),
         light=row["light_need"],
         warmest=None if warmest is None else (warmest - 32) / 1.8,
         days=_pair(row["days_to_germ_min"], row["days_to_germ_max"]),
@@ -103,6 +106,11 @@ def _fact(row: dict[str, str]) -> Fact:
         keeps_years=_KEEPS.get(kind, _KEEPS.get(genus, _KEEPS_MOST)),
         weeks_in_cell=_WEEKS_IN_CELL.get(genus),
     )
+
+
+def _needed(treatment: str) -> str:
+    """What its seed needs first; `none or cold moist 1-2 wk` is no need."""
+    return "" if treatment.lower().startswith("none") else treatment
 
 
 def _number(text: str) -> float | None:
@@ -134,6 +142,7 @@ def _agreed(rows: list[Fact]) -> Fact:
     keeps = [r.keeps_years for r in rows if r.keeps_years is not None]
     return Fact(
         name=first.name,
+        pre_treatment=first.pre_treatment if all(r.pre_treatment for r in rows) else "",
         light=first.light if len(lights) == 1 else "",
         warmest=max((w for w in warm if w is not None), default=None) if None not in warm else None,
         days=_widest([r.days for r in rows]),

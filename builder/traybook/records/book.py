@@ -8,8 +8,10 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 
+from traybook.handbook.facts import Fact, Handbook
 from traybook.records.event import Event, Prose, order
 from traybook.records.settings import Farm
+from traybook.text.names import fold
 
 #: Verbs that begin a sowing.
 STARTS = ("sown", "arrived")
@@ -73,6 +75,7 @@ class Book:
     prose: tuple[Prose, ...] = ()
     unwritten: frozenset[str] = frozenset()
     own: bool = True
+    handbook: Handbook = field(default_factory=lambda: Handbook({}), compare=False)
     _by_code: dict[str, tuple[Entry, ...]] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
@@ -86,6 +89,20 @@ class Book:
     def of(self, code: str) -> tuple[Entry, ...]:
         """The entries about one sowing, used or not."""
         return self._by_code.get(code, ())
+
+    def fact(self, crop: str) -> Fact | None:
+        """What is known of a kind: the farm's own facts before the handbook's."""
+        own = self.farm.crops.get(fold(crop))
+        fact = self.handbook.of([crop, *(own.spellings if own else ())])
+        if own is None:
+            return fact
+        fact = fact or Fact(own.name)
+        return replace(
+            fact, light=own.light or fact.light, days=own.sprout_days or fact.days,
+            depth_mm=fact.depth_mm if own.cover_mm is None else own.cover_mm,
+            keeps_years=own.keeps_years or fact.keeps_years,
+            pre_treatment=own.pre_treatment or fact.pre_treatment,
+        )  # fmt: skip
 
     @property
     def codes(self) -> tuple[str, ...]:

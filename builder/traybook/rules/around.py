@@ -1,13 +1,12 @@
-"""What rules go by besides the ledger: the handbook and the photos at hand."""
+"""What rules go by besides the ledger: the photos at hand, recent sowings, temperatures."""
 
 from __future__ import annotations
 
 import datetime as dt
 import re
 from collections.abc import Collection, Iterator
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass
 
-from traybook.handbook.facts import Fact, Handbook
 from traybook.ledger.keep import Kept
 from traybook.ledger.model import Account
 from traybook.records.settings import Farm
@@ -22,24 +21,8 @@ class Around:
     """`photos` are the paths of pictures under entries/, and `away` those of them that are links
     out of it; None where nobody looked."""
 
-    handbook: Handbook = field(default_factory=lambda: Handbook({}))
     photos: Collection[str] | None = None
     away: Collection[str] = ()
-
-    def fact(self, crop: str, farm: Farm) -> Fact | None:
-        """What is known of a kind: the farm's own facts before the handbook's."""
-        own = farm.crops.get(fold(crop))
-        fact = self.handbook.of([crop, *(own.spellings if own else ())])
-        if own is None or not (
-            fact or own.light or own.cover_mm is not None or own.keeps_years or own.sprout_days
-        ):
-            return fact
-        fact = fact or Fact(own.name)
-        return replace(
-            fact, light=own.light or fact.light, days=own.sprout_days or fact.days,
-            depth_mm=fact.depth_mm if own.cover_mm is None else own.cover_mm,
-            keeps_years=own.keeps_years or fact.keeps_years,
-        )  # fmt: skip
 
 
 def recent(kept: Kept) -> Iterator[Account]:

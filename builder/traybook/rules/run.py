@@ -29,11 +29,14 @@ from traybook.rules.sowing import (
 )
 
 Rule = Callable[[Kept], Iterator[Finding]]
-Prompt = Callable[[Kept, Around], Iterator[Finding]]
 
-ALL_RULES: tuple[Rule, ...] = (after_finished, code_year, two_spellings, new_crop_near, odd_place)
-#: Rules that go by the handbook or by what lies beside the entries.
-ALL_PROMPTS: tuple[Prompt, ...] = (
+#: The later ones go by what is known of a kind, or by what is usual.
+ALL_RULES: tuple[Rule, ...] = (
+    after_finished,
+    code_year,
+    two_spellings,
+    new_crop_near,
+    odd_place,
     covered_surface_kind,
     too_deep,
     too_warm,
@@ -47,11 +50,10 @@ ALL_PROMPTS: tuple[Prompt, ...] = (
     dressed_in_fridge,
     treated_how,
     old_lot,
-    photos,
 )
 
 
 def run(kept: Kept, around: Around) -> list[Finding]:
-    """What every rule finds."""
+    """What every rule finds, and what photos are amiss."""
     found = [finding for rule in ALL_RULES for finding in rule(kept)]
-    return found + [finding for prompt in ALL_PROMPTS for finding in prompt(kept, around)]
+    return found + list(photos(kept, around))

@@ -11,7 +11,7 @@ from traybook.findings.model import Finding
 from traybook.ledger.keep import Kept
 from traybook.ledger.seed import Treatment
 from traybook.records.event import Event
-from traybook.rules.around import Around, recent
+from traybook.rules.around import recent
 from traybook.text.names import fold
 from traybook.text.source import Span
 
@@ -40,7 +40,7 @@ def _recent(kept: Kept) -> Iterator[Treatment]:
     return (t for t in kept.seed.treatments if t.event.on and day - _RECENT <= t.event.on <= day)
 
 
-def treatment_overdue(kept: Kept, _: Around) -> Iterator[Finding]:
+def treatment_overdue(kept: Kept) -> Iterator[Finding]:
     """A treatment whose planned end has passed, with no `out` and nothing sown from it since."""
     sown = {fold(a.sowing.lot): a.sowing.sown_on for a in kept.accounts.values() if a.sowing.lot}
     for t in _recent(kept):
@@ -59,7 +59,7 @@ def treatment_overdue(kept: Kept, _: Around) -> Iterator[Finding]:
         )  # fmt: skip
 
 
-def moist_frozen(kept: Kept, _: Around) -> Iterator[Finding]:
+def moist_frozen(kept: Kept) -> Iterator[Finding]:
     """Damp seed put into a freezer, where its water turns to ice."""
     # source: University of Washington, EHUF 473: only seed under about 14 % moisture may be frozen
     for t in _recent(kept):
@@ -78,7 +78,7 @@ def _moist(event: Event) -> bool:
     return bool(said and _MOIST.search(said.text))
 
 
-def dressed_in_fridge(kept: Kept, _: Around) -> Iterator[Finding]:
+def dressed_in_fridge(kept: Kept) -> Iterator[Finding]:
     """Seed treated with a pesticide, kept where there is food."""
     for entry in kept.book.entries:
         event, lot = entry.event, kept.seed.lots.get(fold(entry.ref.lot)) if entry.ref.lot else None
@@ -97,7 +97,7 @@ def _bare_place(place: str) -> str:
     return re.sub(r"^(?:the|a|my|our)\s+", "", place.strip(), flags=re.IGNORECASE)
 
 
-def treated_how(kept: Kept, _: Around) -> Iterator[Finding]:
+def treated_how(kept: Kept) -> Iterator[Finding]:
     """`treated` may mean a pesticide, or cold: only the one word can't be told."""
     for entry in kept.book.entries:
         for said in entry.event.all("coating") if entry.used else ():
@@ -108,12 +108,12 @@ def treated_how(kept: Kept, _: Around) -> Iterator[Finding]:
                 )  # fmt: skip
 
 
-def old_lot(kept: Kept, around: Around) -> Iterator[Finding]:
+def old_lot(kept: Kept) -> Iterator[Finding]:
     """Sown from seed older than its kind keeps; a test since then answers it."""
     for account in recent(kept):
         sowing = account.sowing
         lot = kept.seed.lots.get(fold(sowing.lot)) if sowing.lot else None
-        fact = around.fact(sowing.crop, kept.book.farm)
+        fact = kept.book.fact(sowing.crop)
         if lot is None or lot.packed_for is None or fact is None or not fact.keeps_years:
             continue
         age = sowing.sown_on.year - lot.packed_for

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from traybook.findings.model import Finding
 from traybook.ledger.keep import Kept
 from traybook.ledger.model import Account
-from traybook.rules.around import Around, degrees, degrees_in, recent
+from traybook.rules.around import degrees, degrees_in, recent
 from traybook.text.source import Span
 
 # source: larkspur is poor above 65 F (Cornell, in The Day 2016); over 70 F is asked about,
@@ -36,10 +36,10 @@ def _ask(name: str, account: Account, message: str, at: Span, help_: str) -> Fin
     return Finding(name, message, at, help_, about=(account.code,))
 
 
-def covered_surface_kind(kept: Kept, around: Around) -> Iterator[Finding]:
+def covered_surface_kind(kept: Kept) -> Iterator[Finding]:
     """Seed that wants light, covered."""
     for account in recent(kept):
-        fact = around.fact(account.sowing.crop, kept.book.farm)
+        fact = kept.book.fact(account.sowing.crop)
         if fact is None or fact.light != "light" or (fact.depth_mm or 0) > 0:
             continue
         said = account.sowing.event.one("cover")
@@ -51,10 +51,10 @@ def covered_surface_kind(kept: Kept, around: Around) -> Iterator[Finding]:
                        "leave it on the surface next time, pressed in; or check what was written")  # fmt: skip
 
 
-def too_deep(kept: Kept, around: Around) -> Iterator[Finding]:
+def too_deep(kept: Kept) -> Iterator[Finding]:
     """Sown deeper than three times the usual."""
     for account in recent(kept):
-        fact, cover = around.fact(account.sowing.crop, kept.book.farm), account.sowing.cover_mm
+        fact, cover = kept.book.fact(account.sowing.crop), account.sowing.cover_mm
         if (
             account.sowing.measure == "up"
             and fact
@@ -67,10 +67,10 @@ def too_deep(kept: Kept, around: Around) -> Iterator[Finding]:
                        _at(account, "cover"), "check the number and its unit")  # fmt: skip
 
 
-def too_warm(kept: Kept, around: Around) -> Iterator[Finding]:
+def too_warm(kept: Kept) -> Iterator[Finding]:
     """A kind that sprouts cool, in a warm place."""
     for account in recent(kept):
-        fact, sowing = around.fact(account.sowing.crop, kept.book.farm), account.sowing
+        fact, sowing = kept.book.fact(account.sowing.crop), account.sowing
         if fact is None or fact.warmest is None or fact.warmest * 1.8 + 32 > _COOL:
             continue
         said = sowing.event.one("temperature")
@@ -81,7 +81,7 @@ def too_warm(kept: Kept, around: Around) -> Iterator[Finding]:
                        _at(account, "temperature", "place"), "a cooler place may bring more of it up")  # fmt: skip
 
 
-def many_per_cell(kept: Kept, _: Around) -> Iterator[Finding]:
+def many_per_cell(kept: Kept) -> Iterator[Finding]:
     """More than four seeds a cell."""
     for account in recent(kept):
         high = account.sowing.high
@@ -90,7 +90,7 @@ def many_per_cell(kept: Kept, _: Around) -> Iterator[Finding]:
                        _at(account, "per_cell", "seeds"), "check the number, and that it is for one cell")  # fmt: skip
 
 
-def short_hardening(kept: Kept, _: Around) -> Iterator[Finding]:
+def short_hardening(kept: Kept) -> Iterator[Finding]:
     """Planted out less than five days after it was first put out."""
     for account in recent(kept):
         if not account.hardening or not account.plantings:
@@ -104,11 +104,11 @@ def short_hardening(kept: Kept, _: Around) -> Iterator[Finding]:
                        "a week or two is usual; if it is right, cover it for the first nights")  # fmt: skip
 
 
-def long_in_cell(kept: Kept, around: Around) -> Iterator[Finding]:
+def long_in_cell(kept: Kept) -> Iterator[Finding]:
     """A kind that soon outgrows its cell, planted late from it."""
     for account in recent(kept):
         sowing = account.sowing
-        fact = around.fact(sowing.crop, kept.book.farm)
+        fact = kept.book.fact(sowing.crop)
         if fact is None or fact.weeks_in_cell is None or sowing.measure != "up":
             continue
         if account.pottings or not account.plantings:
@@ -121,11 +121,11 @@ def long_in_cell(kept: Kept, around: Around) -> Iterator[Finding]:
                        "sow it closer to the day its bed is ready; if a day is wrong, correct it")  # fmt: skip
 
 
-def no_count_yet(kept: Kept, around: Around) -> Iterator[Finding]:
+def no_count_yet(kept: Kept) -> Iterator[Finding]:
     """Nothing was counted by the day all should be up; asked while it can still be counted."""
     for account in recent(kept):
         sowing = account.sowing
-        fact = around.fact(sowing.crop, kept.book.farm)
+        fact = kept.book.fact(sowing.crop)
         touched = account.checks or account.pottings or account.plantings or account.finished_on
         if fact is None or fact.days is None or sowing.measure not in ("up", "sprouted") or touched:
             continue
@@ -135,14 +135,14 @@ def no_count_yet(kept: Kept, around: Around) -> Iterator[Finding]:
                        sowing.event.subject_at, f"look, and write `checked {account.code}: N up`, or `none up`")  # fmt: skip
 
 
-def odd_time(kept: Kept, around: Around) -> Iterator[Finding]:
+def odd_time(kept: Kept) -> Iterator[Finding]:
     """Sown under cover more than two weeks before the earliest usual week.
 
     Late sowings are not asked about: successions and sowings for the next year are late by choice.
     """
     for account in recent(kept):
         sowing = account.sowing
-        fact = around.fact(sowing.crop, kept.book.farm)
+        fact = kept.book.fact(sowing.crop)
         frost = kept.book.farm.last_frost_of(sowing.sown_on.year)
         if sowing.measure != "up" or not frost or not fact or not fact.sow_weeks:
             continue
