@@ -1,4 +1,4 @@
-"""Statistics against published values, other libraries, and what must hold."""
+"""Speed against published values, other libraries, and what must hold."""
 
 from __future__ import annotations
 
@@ -6,14 +6,10 @@ from fractions import Fraction
 
 import numpy as np
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 from scipy import stats
-from scipy.optimize import brentq, minimize_scalar
-from statsmodels.stats.proportion import proportion_confint
 
-from outside.by_scipy import likelihood, score
-from traybook.stats.proportions import CellGroup, share_from_cells, wilson, z_of
 from traybook.stats.speed import (
     Reached,
     evenness,
@@ -25,187 +21,6 @@ from traybook.stats.speed import (
 )
 
 Counts = list[tuple[float, int]]
-
-# source: the counts are the four examples of Newcombe 1998, Statist. Med. 17, 857-872. The limits
-# were computed with statsmodels 0.15.0 proportion_confint(method="wilson"); they equal his Wilson
-# column (method 3) as remembered: from memory, the printed table was not at hand.
-NEWCOMBE = {
-    (81, 263): (0.2553, 0.3662),
-    (15, 148): (0.0624, 0.1605),
-    (0, 20): (0.0, 0.1611),
-    (1, 29): (0.0061, 0.1718),
-}
-# source: computed by ourselves with statsmodels 0.15.0 proportion_confint(method="wilson")
-COMPUTED = {
-    (29, 29): (0.8830, 1.0),
-    (20, 20): (0.8389, 1.0),
-    (70, 72): (0.9043, 0.9923),
-    (72, 72): (0.9493, 1.0),
-    (56, 72): (0.6691, 0.8583),
-    (36, 50): (0.5833, 0.8253),
-    (45, 50): (0.7864, 0.9565),
-    (18, 24): (0.5510, 0.8800),
-    (0, 6): (0.0, 0.3903),
-    (6, 6): (0.6097, 1.0),
-    (0, 1): (0.0, 0.7935),
-}
-WILSON = NEWCOMBE | COMPUTED
-LEVELS = (0.5, 0.8, 0.9, 0.95, 0.99)
-OF = st.integers(1, 2000).flatmap(lambda n: st.tuples(st.integers(0, n), st.just(n)))
-
-
-@pytest.mark.parametrize(("x", "n"), WILSON)
-def test_wilson_as_published(x, n):
-    got = wilson(x, n)
-    assert got.value == x / n
-    assert (round(got.low, 4), round(got.high, 4)) == WILSON[x, n]
-
-
-@given(OF, st.sampled_from(LEVELS))
-def test_wilson_as_statsmodels_and_scipy(case, level):
-    x, n = case
-    got = wilson(x, n, level)
-    low, high = proportion_confint(x, n, alpha=1 - level, method="wilson")
-    other = stats.binomtest(x, n).proportion_ci(level, method="wilson")
-    for a, b in ((low, high), (other.low, other.high)):
-        assert got.low == pytest.approx(max(0.0, a), abs=1e-9)
-        assert got.high == pytest.approx(min(1.0, b), abs=1e-9)
-
-
-@given(OF)
-def test_wilson_is_the_score_test_turned_round(case):
-    """What the interval is by definition: the chances that a score test at 5 % would not reject."""
-    x, n = case
-    got, z = wilson(x, n), stats.norm.ppf(0.975)
-    for limit, side in ((got.low, 1), (got.high, -1)):
-        if 0 < limit < 1:
-            score = (x / n - limit) / np.sqrt(limit * (1 - limit) / n)
-            assert score == pytest.approx(side * z, rel=1e-6)
-
-
-@given(OF, st.sampled_from(LEVELS))
-def test_wilson_stays_within_and_mirrors(case, level):
-    x, n = case
-    got, mirror = wilson(x, n, level), wilson(n - x, n, level)
-    assert 0 <= got.low <= got.value <= got.high <= 1
-    assert (got.low == 0) == (x == 0) and (got.high == 1) == (x == n)
-    assert mirror.low == pytest.approx(1 - got.high, abs=1e-12)
-    assert mirror.high == pytest.approx(1 - got.low, abs=1e-12)
-    wider = wilson(x, n, 0.999)
-    assert wider.low <= got.low and got.high <= wider.high
-    more = wilson(3 * x, 3 * n, level)
-    assert more.high - more.low < got.high - got.low, "three times as many say more"
-
-
-def test_wilson_of_nothing_is_nothing():
-    assert wilson(0, 0) is None
-
-
-@pytest.mark.parametrize("level", LEVELS)
-def test_normal_quantile(level):
-    assert z_of(level) == pytest.approx(stats.norm.ppf(0.5 + level / 2), abs=1e-12)
-
-
-# source: p = 1 - (1 - y/n)^(1/k) and Wilson's limits turned the same way (group testing: Thompson
-# 1962, Biometrics 18, 568-578, from memory); the numbers, by (filled, cells, seeds a cell), were
-# computed by ourselves in plain Python.
-CELLS = {
-    (68, 72, 2): (0.764298, 0.63350, 0.85230),
-    (60, 72, 2): (0.591752, 0.48124, 0.68696),
-    (40, 50, 2): (0.552786, 0.42522, 0.66468),
-    (45, 50, 3): (0.535841, 0.40223, 0.64837),
-    (120, 128, 3): (0.603150, 0.50884, 0.68250),
-    (72, 72, 2): (1.0, 0.77494, 1.0),
-    (0, 72, 2): (0.0, 0.0, 0.02565),
-    # source: counts of Ornaghi et al. 1999 via Tebbs & Bilder 2004, JABES 9, 75-90: 3 of 24 plants
-    # infected, 7 vectors each. Their p of .0189 is from memory; the six digits and the limits were
-    # computed by ourselves.
-    (3, 24, 7): (0.018895, 0.00632, 0.05164),
-}
-
-
-@pytest.mark.parametrize(("y", "n", "k"), CELLS)
-def test_share_from_cells_of_one_filling(y, n, k):
-    got = share_from_cells((CellGroup(n, y, k, k),))
-    value, low, high = CELLS[y, n, k]
-    assert (round(got.value, 6), round(got.low, 5), round(got.high, 5)) == (value, low, high)
-    limits = wilson(y, n)
-    assert got.low == pytest.approx(1 - (1 - limits.low) ** (1 / k), abs=1e-9)
-    assert got.high == pytest.approx(1 - (1 - limits.high) ** (1 / k), abs=1e-9)
-
-
-@given(OF, st.sampled_from(LEVELS))
-def test_one_seed_a_cell_is_wilson(case, level):
-    y, n = case
-    got, want = share_from_cells((CellGroup(n, y, 1, 1),), level), wilson(y, n, level)
-    for a, b in ((got.value, want.value), (got.low, want.low), (got.high, want.high)):
-        assert a == pytest.approx(b, abs=1e-9)
-
-
-MIXED = (
-    (CellGroup(48, 40, 2, 2), CellGroup(24, 22, 3, 3)),
-    (CellGroup(72, 60, 2, 3),),
-    (CellGroup(50, 20, 1, 1), CellGroup(36, 30, 4, 4)),
-    (CellGroup(128, 97, 1, 2), CellGroup(72, 72, 3, 5), CellGroup(20, 0, 1, 1)),
-)
-
-
-@pytest.mark.parametrize("groups", MIXED)
-def test_mixed_fillings_by_scipy(groups):
-    """Highest likelihood by search, limits where the score reaches z by root finding."""
-    got = share_from_cells(groups)
-    best = minimize_scalar(
-        lambda p: -likelihood(groups, p), bounds=(1e-6, 1 - 1e-6), method="bounded",
-        options={"xatol": 1e-10},
-    ).x  # fmt: skip
-    assert got.value == pytest.approx(best, abs=1e-6)
-    z = stats.norm.ppf(0.975)
-    assert got.low == pytest.approx(brentq(lambda p: score(groups, p) - z, 1e-4, best), abs=1e-8)
-    assert got.high == pytest.approx(
-        brentq(lambda p: score(groups, p) + z, best, 1 - 1e-4), abs=1e-8
-    )
-
-
-@st.composite
-def cell_groups(draw):
-    out = []
-    for _ in range(draw(st.integers(1, 3))):
-        cells, low = draw(st.integers(1, 150)), draw(st.integers(1, 4))
-        out.append(
-            CellGroup(cells, draw(st.integers(0, cells)), low, low + draw(st.integers(0, 2)))
-        )
-    return tuple(out)
-
-
-@settings(max_examples=60)
-@given(cell_groups(), st.sampled_from(LEVELS))
-def test_share_from_cells_of_any_fillings(groups, level):
-    got = share_from_cells(groups, level)
-    filled, cells = sum(g.filled for g in groups), sum(g.cells for g in groups)
-    assert 0 <= got.low <= got.value <= got.high <= 1
-    assert (got.value == 0) == (filled == 0) == (got.low == 0)
-    assert (got.value == 1) == (filled == cells) == (got.high == 1)
-    z = stats.norm.ppf(0.5 + level / 2)
-    if got.low > 0:
-        assert score(groups, got.low) == pytest.approx(z, abs=1e-5)
-    if got.high < 1:
-        assert score(groups, got.high) == pytest.approx(-z, abs=1e-5)
-    if 0 < filled < cells:
-        assert score(groups, got.value) == pytest.approx(0, abs=1e-5)
-    grid = np.linspace(0.01, 0.99, 15)
-    inside = min(max(got.value, 1e-12), 1 - 1e-12)
-    assert likelihood(groups, inside) >= max(likelihood(groups, p) for p in grid) - 1e-7
-    # in what order and in how many parts the cells are told changes nothing
-    other = share_from_cells(tuple(reversed(groups + groups)), level)
-    whole = tuple(CellGroup(g.cells * 2, g.filled * 2, g.low, g.high) for g in groups)
-    same = share_from_cells(whole, level)
-    assert (other.value, other.low, other.high) == pytest.approx((same.value, same.low, same.high))
-
-
-def test_no_cells_no_share():
-    assert share_from_cells(()) is None
-    assert share_from_cells((CellGroup(0, 0, 2, 2),)) is None
-
 
 # source of the counts: C chickweed at 5 C, in hours (Ritz, Pipper & Streibig 2013, Eur. J. Agron.
 # 45, 1-6, data drc/chickweed); A mungbean and B wheat at 16 C, laboratory counts whose paper was

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from traybook.ledger.model import Account
 from traybook.ledger.running import Running, rests_on
 from traybook.records.settings import Crop
-from traybook.stats.proportions import CellGroup, Share, share_from_cells, wilson
+from traybook.stats.proportions import Group, Share, germination, wilson
 from traybook.stats.speed import Reached, evenness, give_up_day, mean_days, reached
 
 #: Words that name an accident which takes a whole sowing before it can come up.
@@ -143,10 +143,10 @@ def _germination(
         if sowing.seeds is None or sowing.about or sowing.seeds == 0:
             return count.emerged, None, False
         known = count.emerged <= sowing.seeds
-        return count.emerged, wilson(min(count.emerged, sowing.seeds), sowing.seeds), known
+        return count.emerged, germination([Group(sowing.seeds, count.emerged)]), known
     cells, low, high = sowing.cells or 0, sowing.low or 1, sowing.high or 1
-    share = share_from_cells((CellGroup(cells, count.emerged, low, high),))
-    if share is None or count.emerged == cells:
+    share = germination([Group(cells, count.emerged, low, high)])
+    if share is None or count.emerged >= cells:
         return count.emerged, share, False
     return round(share.value * (sowing.seeds or cells)), share, True
 
