@@ -53,8 +53,8 @@ def test_newcombe_as_published(name):
 
 
 def test_fagerland_as_published():
-    # source: Fagerland, Lydersen & Laake 2015, Stat. Methods Med. Res. 24, 224-254, as quoted in
-    # the tests of statsmodels: 7 of 34 against 1 of 34
+    # source: Fagerland, Lydersen & Laake 2015 as quoted in the tests of statsmodels: 7 of 34 against
+    # 1 of 34
     got = difference(wilson(7, 34), wilson(1, 34))
     assert (round(got.low, 3), round(got.high, 2)) == (0.019, 0.34)
 

@@ -301,14 +301,14 @@ def test_cells_say_less_where_sowings_differ(y, ks):
 
 
 def test_many_trays_of_cells_come_to_the_true_germination():
-    """Beta-binomial sowings made by numpy: the naive way through theta would say .65 for .70."""
+    """Beta-binomial sowings made by numpy: the naive way through theta would say .64 for .70."""
     rng = np.random.default_rng(20)
     p, rho, k, n = 0.7, 0.1, 3, 72
     luck = rng.beta(p * (1 - rho) / rho, (1 - p) * (1 - rho) / rho, 4000)
     groups = [Group(n, int(y), k, k) for y in rng.binomial(n, 1 - (1 - luck) ** k)]
     got, naive = germination(groups, rho), germination(groups)
     assert got.low < p < got.high and got.value == pytest.approx(p, abs=0.01)
-    assert naive.value < 0.67
+    assert naive.value < 0.66
 
 
 def test_the_interval_holds_the_true_germination():

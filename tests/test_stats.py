@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import doctest
+import importlib
+import pkgutil
 from fractions import Fraction
 
 import numpy as np
@@ -10,6 +13,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from scipy import stats
 
+import traybook.stats
 from traybook.stats.speed import (
     Reached,
     evenness,
@@ -209,3 +213,9 @@ def test_days_to_look_and_give_up_are_log_logistic_points(low, times, slow):
     assert look_from_day(low, high) == np.ceil(first)
     assert late_day(low, high) == np.ceil(last)
     assert give_up_day(low, high, slow) == max(42 if slow else 0, np.ceil(2 * last))
+
+
+def test_examples_in_the_words_of_the_code_hold():
+    names = [m.name for m in pkgutil.iter_modules(traybook.stats.__path__)]
+    tried = [doctest.testmod(importlib.import_module(f"traybook.stats.{name}")) for name in names]
+    assert sum(t.failed for t in tried) == 0 and sum(t.attempted for t in tried) > 0
