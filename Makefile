@@ -7,7 +7,7 @@ PIP := $(RUN)/python -m pip --quiet --disable-pip-version-check --no-input
 
 .DEFAULT_GOAL := help
 .DELETE_ON_ERROR:
-.PHONY: help setup site test golden picture lock clean
+.PHONY: help setup site test golden picture bench calibrate lock clean
 
 help:  ## List the targets
 	@awk -F ':.*## ' '/^[a-z]+:.*## / { printf "  make %-8s %s\n", $$1, $$2 }' Makefile
@@ -29,6 +29,12 @@ golden: $(VENV)/ready-test  ## Write the golden files of tests/ anew; review the
 
 picture: $(VENV)/ready-test  ## Take the README's picture of the demo anew
 	@$(RUN)/python tests/picture.py
+
+bench: $(VENV)/ready-test  ## Measure how fast the figures of ten seasons are, in ratios
+	@$(RUN)/python bench/figures.py
+
+calibrate: $(VENV)/ready-test  ## Try the intervals on invented farms; WRITE=1 writes the manual's tables
+	@$(RUN)/python bench/calibrate.py $(if $(WRITE),--write)
 
 lock:  ## Work out the lock files anew; `make lock UPGRADE=--upgrade` takes newer releases
 	@$(check-python)

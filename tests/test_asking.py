@@ -35,8 +35,8 @@ def test_enter_takes_what_is_due_first_and_the_last_value(folder):
 
 def test_late_sowings_come_first(folder):
     got = run(folder, "check", text="\n1 up\n\n")
-    assert "  1  stock-26-2" in got.stdout and "[none up]" in got.stdout
-    assert "checked stock-26-2: 1 up" in day(folder, TODAY)
+    assert "  1  sweet-pea-26-1" in got.stdout and "[none up]" in got.stdout
+    assert "checked sweet-pea-26-1: 1 up" in day(folder, TODAY)
 
 
 def test_a_name_or_a_number_answers_and_several_are_listed(folder):

@@ -19,7 +19,8 @@ from traybook.rollup.farm import farm_figures
 @pytest.fixture(scope="module")
 def charts():
     loaded = load(ROOT, dt.date(2026, 11, 25), own=False)
-    return {p.address: p.chart for p in build_pages(farm_figures(loaded.kept)) if p.chart}
+    pages = build_pages(farm_figures(loaded.kept))
+    return {f"{p.address}#{c.anchor}": c for p in pages for c in p.charts}
 
 
 def test_every_figure_is_one_that_plotly_knows(charts):
@@ -52,8 +53,23 @@ def test_one_look_makes_no_curve():
 
 
 def test_every_bar_of_a_season_is_in_its_table(charts):
-    chart = charts["seasons/2026.html"]
+    chart = charts["seasons/2026.html#timeline"]
     bars = json.loads(chart.figure)["data"]
     codes = {row[0].text for row in chart.table.rows}
     assert {code for b in bars for code in b["y"]} <= codes
     assert [b["name"] for b in bars] == ["sown to planted out", "planted out to first cut", "cut"]
+
+
+def test_a_kinds_years_are_told_by_dash_and_mark_and_stand_in_their_table(charts):
+    chart = charts["crops/larkspur.html#curves-up"]
+    traces = json.loads(chart.figure)["data"]
+    assert len({t["line"]["dash"] for t in traces}) == len(traces) == len(chart.table.rows) > 1
+    assert [t["name"][:4] for t in traces] == [row[0].text for row in chart.table.rows]
+    for t in traces:
+        assert t["x"] == sorted(t["x"]) and t["y"] == sorted(t["y"]), "a share so far never falls"
+
+
+def test_the_fitted_curve_is_drawn_beside_the_counts(charts):
+    smooth, counted = json.loads(charts["sowings/larkspur-26-2.html#sprouting"].figure)["data"]
+    assert (smooth["name"], counted["name"]) == ("curve fitted to the counts", "counted")
+    assert smooth["x"][-1] == counted["x"][-1], "it says nothing of later days"

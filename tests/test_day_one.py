@@ -19,8 +19,9 @@ from traybook.site.build import build_site
 from traybook.site.preview import Preview
 
 CROPS = {"entries/crops.yaml": "stock:\n  days to sprout: 7-14\n"}
-# by hand: sqrt(7 x 14) = 9.899; first look x 49^(-1/8) = .6148 -> 6.09 -> 7; late x 1.3161 -> 13.03 -> 14;
-# given up at 26.06 -> 27
+# by hand: mu = ln sqrt(7 x 14), s^2 = .22^2 + (ln 2/3.29)^2 = .3047^2; wide, so 1.28 s to either side:
+# first look 9.899 x 49^(-1/8) x e^(-.39) = 4.12 -> 5; late 9.899 x 9^(1/8) x e^.39 = 19.24 -> 20;
+# given up at 2 x 9.899 x 9^(1/8) = 26.06 -> 27
 
 
 def farm(lines: dict[str, str], as_of: str):
@@ -37,13 +38,14 @@ SOWN = {"2026-03-01": "sown stock-26-1: 72 seeds, warm shelf"}
 
 
 def test_a_fresh_sowing_is_looked_at_when_the_first_may_be_up():
-    assert told(SOWN, "2026-03-02") == [("2026-03-08", "look", None), ("2026-03-15", "late", None)]
+    assert told(SOWN, "2026-03-02") == [("2026-03-06", "look", None)]
+    assert ("2026-03-21", "late", None) in told(SOWN, "2026-03-08")
 
 
 def test_late_and_time_to_give_up_while_nothing_is_up():
     lines = SOWN | {"2026-03-14": "checked stock-26-1: none up"}
-    assert told(lines, "2026-03-20") == [
-        ("2026-03-20", "late", "2026-03-15"),
+    assert told(lines, "2026-03-22") == [
+        ("2026-03-22", "late", "2026-03-21"),
         ("2026-03-28", "give up", None),
     ]
     assert told(lines, "2026-03-30") == [("2026-03-30", "give up", "2026-03-28")]
@@ -51,21 +53,21 @@ def test_late_and_time_to_give_up_while_nothing_is_up():
 
 def test_one_walk_to_a_tray_is_one_thing_due_a_day():
     two = {"2026-03-01": "sown stock-26-1: 72 seeds\nsown stock-26-2: 40 seeds"}
-    assert told(two, "2026-03-14")[0] == ("2026-03-14", "look", "2026-03-08")
-    assert [d for d in told(two, "2026-03-20") if d[0] == "2026-03-20"] == [
-        ("2026-03-20", "late", "2026-03-15")
+    assert told(two, "2026-03-14")[0] == ("2026-03-14", "look", "2026-03-06")
+    assert [d for d in told(two, "2026-03-22") if d[0] == "2026-03-22"] == [
+        ("2026-03-22", "late", "2026-03-21")
     ] * 2
     # a look after the day it is late is due on a day of its own
     lines = SOWN | {"2026-03-14": "checked stock-26-1: none up"}
     assert told(lines, "2026-03-15") == [
-        ("2026-03-15", "late", None),
         ("2026-03-17", "look", None),
+        ("2026-03-21", "late", None),
         ("2026-03-28", "give up", None),
     ]
-    front = pages_of(CROPS | {"entries/2026-03-01.md": two["2026-03-01"]}, "2026-03-20")[
+    front = pages_of(CROPS | {"entries/2026-03-01.md": two["2026-03-01"]}, "2026-03-22")[
         "index.html"
     ]
-    assert front.lead[0].startswith("2 things on Friday 20 Mar 2026")
+    assert front.lead[0].startswith("2 things on Sunday 22 Mar 2026")
 
 
 def test_once_some_are_up_it_is_looked_at_every_three_days_until_settled():

@@ -88,8 +88,8 @@ def test_a_bare_farm_has_all_pages(two_years_site):
 
 def test_a_season_stands_beside_the_one_before(two_years_site):
     page = (two_years_site[0] / "seasons/2026.html").read_text("utf-8")
-    assert "60 of 72 (83 %)" in page
-    assert "In 2025" in page and "40 of 72 (56 %)" in page
+    assert "60 of 72 (83 %, " in page
+    assert "In 2025" in page and "40 of 72 (56 %, 29-80)" in page
 
 
 def test_nothing_private_is_in_any_byte(two_years_site):

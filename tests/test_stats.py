@@ -9,17 +9,13 @@ from fractions import Fraction
 
 import numpy as np
 import pytest
-from hypothesis import assume, given
+from hypothesis import given
 from hypothesis import strategies as st
-from scipy import stats
 
 import traybook.stats
 from traybook.stats.speed import (
     Reached,
     evenness,
-    give_up_day,
-    late_day,
-    look_from_day,
     mean_days,
     reached,
 )
@@ -193,26 +189,6 @@ def test_evenness_needs_close_looks():
     assert evenness([(4, 40), (5, 60), (6, 100)]) is None, "a tenth was up at the first look"
     # source: chickweed as above; 4 of 40 at 180.5, 36 at 214.5, by hand
     assert evenness(EXAMPLES["C"][0]) == pytest.approx(34.0)
-
-
-def test_give_up_day_by_hand():
-    # sqrt(7 x 14) = 9.899, x 9^(1/8) = 1.3161 -> 13.03, twice is 26.06
-    assert give_up_day(7, 14, slow=False) == 27
-    assert give_up_day(7, 14, slow=True) == 42
-    assert give_up_day(20, 60, slow=True) == 92 == give_up_day(20, 60, slow=False)
-    assert (look_from_day(7, 14), late_day(7, 14)) == (7, 14)
-
-
-@given(st.floats(1, 60), st.floats(1, 4), st.booleans())
-def test_days_to_look_and_give_up_are_log_logistic_points(low, times, slow):
-    """Shape 8 about the middle of the range: scipy's log-logistic at 1 in 50 and nine tenths."""
-    curve = stats.fisk(c=8, scale=np.sqrt(low * low * times))
-    first, last = curve.ppf(1 / 50), curve.ppf(0.9)
-    assume(min(abs(x - round(x)) for x in (first, last, 2 * last)) > 1e-6)
-    high = low * times
-    assert look_from_day(low, high) == np.ceil(first)
-    assert late_day(low, high) == np.ceil(last)
-    assert give_up_day(low, high, slow) == max(42 if slow else 0, np.ceil(2 * last))
 
 
 def test_examples_in_the_words_of_the_code_hold():

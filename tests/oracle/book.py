@@ -6,7 +6,8 @@ from datetime import date
 
 from .amend import amended
 from .events import Bunch, Farm, Harvested, Sown
-from .numbers import cell_limits, crossing, give_up_day, seed_share, wilson
+from .kinds import Kinds, give_up, measure
+from .numbers import cell_limits, crossing, seed_share, wilson
 from .running import History
 from .treated import out_of_cold
 
@@ -18,6 +19,7 @@ class Book:
 
     def __init__(self, farm: Farm, as_of: date):
         self.farm, self.as_of = farm, as_of
+        self._kinds: Kinds | None = None
         events = amended(farm, as_of)
         self.events = [e for e in events if e.day <= as_of]
         sown = sorted(
@@ -34,8 +36,34 @@ class Book:
         return sown.day.year + (1 if late and self.farm.crop(sown.crop).late_next_year else 0)
 
     def give_up(self, h: History) -> int | None:
-        """From crops.yaml alone; a kind's own habit comes with the figures of what to expect."""
-        return give_up_day([], [], self.farm.crop(h.sown.crop).days_to_sprout)
+        """By the finished sowings of its kind, counted in the same way, of earlier seasons."""
+        season = self.season(h.sown)
+        mine = [
+            self.clocked(x)
+            for x in self.histories
+            if x.sown.crop == h.sown.crop
+            and measure(x.sown) == measure(h.sown)
+            and self.season(x.sown) < season
+            and x.emptied
+        ]
+        return give_up(mine, self.farm.crop(h.sown.crop).days_to_sprout, h.sown.crop)
+
+    def kinds(self, score_of) -> Kinds:
+        """The counts of all that enter germination, and the seasons that are still open."""
+        if self._kinds is None:
+            counts: dict = {}
+            for h in self.histories:
+                if self.in_germination(h):
+                    key, count = score_of(self, h)
+                    counts.setdefault(key, []).append(count)
+            going = [h for h in self.histories if not h.finished and not self.settled(h)]
+            self._kinds = Kinds(counts, {self.season(h.sown) for h in going}, self.as_of)
+        return self._kinds
+
+    def clocked(self, h: History) -> list[tuple[int, int]]:
+        """Its counts by the clock that its speed goes by; a look before that clock began is at 0."""
+        out = self.cold(h) or 0
+        return [(max(0, d - out), n) for d, n in h.tally.steps]
 
     def settled(self, h: History) -> bool:
         """Finished, or nothing left where it was sown (seeds still on the paper are something),

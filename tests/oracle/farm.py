@@ -46,15 +46,15 @@ BEDS = (
 )
 
 
-def generate(seed: int) -> Farm:
-    """A farm of 8 to 25 sowings over one or two years."""
+def generate(seed: int, sowings: tuple[int, int] = (8, 25), over: tuple[int, ...] = ()) -> Farm:
+    """A farm of so many sowings over one or two years, or over the years given."""
     rng = Random(seed)
     crops = _crops(rng)
     people = tuple(rng.sample(["jo", "mt", "ab"], rng.choice([1, 2, 2])))
-    years = [2024, 2025] if rng.random() < 0.6 else [2025]
+    years = list(over) or ([2024, 2025] if rng.random() < 0.6 else [2025])
     used: dict[tuple[str, int], int] = {}
     events: list[Event] = []
-    for _ in range(rng.randint(8, 25)):
+    for _ in range(rng.randint(*sowings)):
         sown = _sown(rng, crops, rng.choice(years), used, people)
         events += life(rng, sown, people)
     events += _crop_cuts(rng, events, people)

@@ -21,10 +21,10 @@ from .book import (
     whereabouts,
 )
 from .drill import about
-from .events import Event, Farm, Harvested, Sown
+from .events import Event, Farm, Harvested
+from .kinds import limits, measure
 from .lots import lot_rows
 from .numbers import (
-    cell_share,
     crossing,
     evenness,
     mean_day,
@@ -34,14 +34,6 @@ from .treated import treatment
 
 Row = dict[str, str]
 Where = dict[Event, tuple[str, int]]
-MEASURES = {
-    "cells": "up",
-    "open": "up",
-    "paper": "sprouted",
-    "direct": "stand",
-    "corm": "corm",
-    "bought": "bought in",
-}
 SPEED = (
     "first_up_after",
     "first_up_by",
@@ -180,22 +172,10 @@ OF_A_CHILD = {
 }
 
 
-def measure(sown: Sown) -> str:
-    if sown.kind == "bought" and sown.things in ("corms", "tubers"):
-        return "corm"
-    return MEASURES[sown.kind]
-
-
 def clock(book: Book, h: History) -> str:
     if h.bought:
         return "arrival"
     return "out of cold" if book.cold(h) is not None else "sown"
-
-
-def clocked(book: Book, h: History) -> list[tuple[int, int]]:
-    """Its counts by the clock that its speed goes by; a look before that clock began is at 0."""
-    out = book.cold(h) or 0
-    return [(max(0, d - out), n) for d, n in h.tally.steps]
 
 
 def speed(book: Book, h: History) -> Row:
@@ -205,7 +185,7 @@ def speed(book: Book, h: History) -> Row:
     s, out = h.coming, book.cold(h) or 0
     by = h.first_up
     after = max((d for d in s.none if d < by), default=0) if by is not None else None
-    steps = clocked(book, h)
+    steps = book.clocked(h)
     half, tenth, ninetieth = (crossing(steps, x) for x in (0.5, 0.1, 0.9))
     values = (
         None if after is None else max(0, after - out),
@@ -343,12 +323,38 @@ def score_group(h: History, g: dict) -> tuple[int, int, int]:
     return h.sown.seeds, 1, g["emerged"]
 
 
+def kind_share(book: Book, key: tuple, kept: list[History], found: list[dict]) -> Row:
+    """What the kind did: its share with an interval that holds the spread of earlier seasons."""
+    groups = [score_group(h, g) for h, g in zip(kept, found, strict=True)]
+    groups = [(n, k, min(y, n)) for n, k, y in groups]
+    if not groups:
+        return {"germination": None}
+    rho = book.kinds(score_of).spread(*key)
+    value, low, high = limits(groups, rho)
+    unknown = value == 1 and any(g["estimated"] for g in found)
+    return {
+        "germination": None if unknown else show(value, 4),
+        "germination_low": show(low, 4),
+        "germination_high": show(high, 4),
+        "spread": show(rho, 4),
+    }
+
+
+def score_of(book: Book, h: History) -> tuple[tuple, tuple[tuple[int, int, int], str]]:
+    """A sowing's key and its count as its kind adds it up."""
+    n, k, y = score_group(h, germination(h))
+    return (h.sown.crop, book.season(h.sown), measure(h.sown)), (
+        (n, k, min(y, n)),
+        h.sown.variety or "",
+    )
+
+
 def crop_row(book: Book, key: tuple, all_of_it: list[History]) -> Row:
     kept = [h for h in all_of_it if book.in_germination(h)]
     found = [germination(h) for h in kept]
     seeds = sum(h.sown.seeds for h in kept) if kept else None
     emerged = sum(g["emerged"] for g in found) if kept else None
-    found_half = [crossing(clocked(book, h), 0.5) for h in kept]
+    found_half = [crossing(book.clocked(h), 0.5) for h in kept]
     halves = [x[2] for x in found_half if x and x[2] is not None]
     shares = [(good(h), b) for h in all_of_it if (b := good_base(book, h))]
     cuts = [cut_figures(book, h) for h in all_of_it]
@@ -364,9 +370,7 @@ def crop_row(book: Book, key: tuple, all_of_it: list[History]) -> Row:
         "sowings": len(all_of_it),
         "seeds": seeds,
         "emerged": emerged,
-        "germination_low": None,
-        "germination_high": None,
-        "spread": None,
+        **kind_share(book, key, kept, found),
         "half_day": show(median(halves) if halves else None, 2),
         "good": sum(map(good, all_of_it)),
         "good_share": show(
@@ -378,10 +382,4 @@ def crop_row(book: Book, key: tuple, all_of_it: list[History]) -> Row:
         "first_cut_on": min((c["first"] for c in cuts if c["first"]), default=None),
         "last_cut_on": max((c["last"] for c in cuts if c["last"]), default=None),
     }
-    if not any(g["estimated"] for g in found):
-        values["germination"] = show(emerged / seeds if seeds else None, 4)
-    elif not any(book.in_germination(h) and book.season(h.sown) < key[1] for h in book.histories):
-        groups = [score_group(h, g) for h, g in zip(kept, found, strict=True)]
-        if not all(n == y for n, _, y in groups):
-            values["germination"] = show(cell_share(groups, ASSUMED_SPREAD), 4)
     return {k: show(v) for k, v in values.items()}

@@ -134,6 +134,14 @@ GOOD_SHARE = {
 HALF_DAY = {("stock", "2025", "up"): "8.76", ("aster", "2026", "up"): "13.50"}
 
 
+def stock_score(p: float, rho: float) -> float:
+    """Nought at the germination of stock 2026 in trays: 60 of 72 seeds and 64 of 72 cells of two seeds,
+    when two seeds of one sowing both fail with chance q (q (1 - rho) + rho)."""
+    q = 1 - p
+    filled, slope = 1 - q * (q * (1 - rho) + rho), 2 * q * (1 - rho) + rho
+    return (60 - 72 * p) / (p * q) + (64 - 72 * filled) * slope / (filled * (1 - filled))
+
+
 def files() -> dict[str, bytes]:
     out = {name: text.encode() for name, text in SETTINGS.items()}
     return out | {f"entries/{day}.md": text.lstrip().encode() for day, text in DAYS.items()}

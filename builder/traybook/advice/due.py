@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass, replace
 
+from traybook.advice.expecting import Outlook, Outlooks
 from traybook.ledger.seed import COLD
-from traybook.records.settings import Crop, Farm
 from traybook.rollup.farm import FarmFigures
 from traybook.rollup.sowing import SowingFigures
-from traybook.stats.speed import late_day, look_from_day
-from traybook.text.names import fold
 
 DAYS = 14
 # common practice, no source: trays are looked at every three days while they come up, a first look
@@ -40,13 +38,19 @@ class Due:
     where: str = ""
 
 
-def due(figures: FarmFigures, as_of: dt.date) -> tuple[Due, ...]:
-    """Everything due from `as_of` on for fourteen days, what is overdue on the first of them."""
+def due(
+    figures: FarmFigures, as_of: dt.date, behind: Collection[str] = frozenset()
+) -> tuple[Due, ...]:
+    """Everything due from `as_of` on for fourteen days, what is overdue on the first of them.
+
+    `behind` are the codes of sowings that came up slower than a sound tray at two looks running.
+    """
     last = as_of + dt.timedelta(days=DAYS - 1)
-    found = []
+    outlooks, found = Outlooks(figures), []
     for s in figures.sowings.values():
         if s.account.finished_on is None:
-            found += _heaviest(_not_before(d, as_of) for d in _of(s, figures.kept.book.farm))
+            things = _of(s, outlooks, s.code in behind)
+            found += _heaviest(_not_before(d, as_of) for d in things)
     found += [_not_before(d, as_of) for d in _ending(figures)]
     return tuple(
         sorted(
@@ -90,8 +94,7 @@ def _heaviest(found: Iterable[Due]) -> list[Due]:
     return list(out.values())
 
 
-def _of(s: SowingFigures, farm: Farm) -> Iterator[Due]:
-    crop = farm.crops.get(fold(s.sowing.crop))
+def _of(s: SowingFigures, outlooks: Outlooks, behind: bool) -> Iterator[Due]:
     moving_on = s.account.hardening or s.account.plantings
     if (
         not s.up.settled
@@ -100,7 +103,7 @@ def _of(s: SowingFigures, farm: Farm) -> Iterator[Due]:
         and not moving_on
         and not _in_the_cold(s)
     ):
-        yield from _looking(s, crop)
+        yield from _looking(s, outlooks.of(s), behind)
     ready = _hardened(s)
     if ready:
         yield ready
@@ -113,30 +116,30 @@ def _in_the_cold(s: SowingFigures) -> bool:
     )
 
 
-def _looking(s: SowingFigures, crop: Crop | None) -> Iterator[Due]:
-    """When to look next; late, and time to give up, while nothing is up."""
-    sown, days = s.sowing.sown_on, crop.sprout_days if crop else None
-    first = look_from_day(*days) if days else _FIRST_LOOK
+def _looking(s: SowingFigures, outlook: Outlook, behind: bool) -> Iterator[Due]:
+    """When to look next; late, and time to give up, while nothing is up or it is behind."""
+    began, look = s.account.began, outlook.look
     looks = [c.on for c in s.account.checks if c.alive is None]
     following = max(looks, default=None)
-    on = sown + dt.timedelta(days=first)
+    on = began + dt.timedelta(days=_FIRST_LOOK if look is None else look)
     if following is not None:
         on = max(on, following + dt.timedelta(days=_BETWEEN_LOOKS))
     why = "the first should be up about now" if not looks else "three days after the last look"
-    yield Due(on, "look", s.code, why if days else "nothing is known of how long it takes")
-    if days is None or s.up.first_by is not None:
+    yield Due(on, "look", s.code, why if look else "nothing is known of how long it takes")
+    if behind and following is not None:
+        yield Due(following, "late", s.code, "fewer up than in 19 of 20 sound trays by then")
+    if outlook.late is None or outlook.give_up is None or s.up.first_by is not None:
         return
     yield Due(
-        sown + dt.timedelta(days=late_day(*days)),
+        began + dt.timedelta(days=outlook.late),
         "late",
         s.code,
         "nothing seen up, and most should be",
     )
-    if s.up.give_up is not None:
-        on = sown + dt.timedelta(days=s.up.give_up)
-        yield Due(
-            on, "give up", s.code, "nothing came in twice the usual time; keep it or finish it"
-        )
+    yield Due(
+        began + dt.timedelta(days=outlook.give_up), "give up", s.code,
+        "nothing came in twice the usual time; keep it or finish it",
+    )  # fmt: skip
 
 
 def _hardened(s: SowingFigures) -> Due | None:

@@ -190,6 +190,7 @@ def crop_rows(figures: FarmFigures) -> Iterator[list[str]]:
         t = k.tally
         yield [
             cell(k.crop), str(k.season), k.measure, str(t.sowings), str(t.seeds), str(t.emerged),
-            share(k.germination), "", "", "", days(t.half_day), str(t.good), share(t.good_share),
+            share(k.germination), share(k.share.low if k.share else None), share(k.share.high if k.share else None),
+            share(k.spread.rho if k.share else None), days(t.half_day), str(t.good), share(t.good_share),
             str(t.planted), str(t.stems), days(t.stems_per_plant), day(k.first_cut), day(k.last_cut),
         ]  # fmt: skip

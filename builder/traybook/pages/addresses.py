@@ -6,6 +6,7 @@
 | Standing now, By place, Beds | `standing-now.html`, `by-place.html`, `beds.html` |
 | Crops, Sowings, Seasons, Diary | `crops.html`, `sowings.html`, `seasons.html`, `diary.html` |
 | Put right (own build) | `put-right.html` |
+| What worked | `what-worked.html` |
 | a month of the diary | `diary/<year>-<month>.html` |
 | words of an entry | `words-of-an-entry.html` |
 | a crop | `crops/<crop>.html` |
@@ -36,6 +37,8 @@ COLUMNS_FILE = "data/columns.json"
 FIGURES = "how-figures-are-worked-out.html"
 VERBS_PAGE = "words-of-an-entry.html"
 WRITING = "how-to-write-entries.html"
+WORKED = "what-worked.html"
+HOLDING = "how-well-the-figures-hold.html"
 
 
 def crop_address(crop: str) -> str:

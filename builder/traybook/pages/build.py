@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 
+from traybook.advice.learnt import Learnt
 from traybook.findings.model import Finding
 from traybook.pages.columns import columns_page
 from traybook.pages.crop import by_crop, crop_page, crops_page
@@ -16,6 +17,7 @@ from traybook.pages.season import season_page, seasons_page
 from traybook.pages.sowing import moved_page, neighbours, sowing_page, sowings_page
 from traybook.pages.today import today_page
 from traybook.pages.verbs import verbs_page
+from traybook.pages.worked import worked_page
 from traybook.rollup.farm import FarmFigures
 
 
@@ -29,26 +31,28 @@ def build_pages(
     `findings`, explained by `cases`, make the page Put right of the own build; the shared build has
     none.
     """
+    learnt = Learnt(figures)
     pages = [
-        today_page(figures),
+        today_page(figures, learnt),
         standing_page(figures),
         by_place_page(figures),
         beds_page(figures),
         crops_page(figures),
         sowings_page(figures),
         seasons_page(figures),
+        worked_page(learnt),
         *diary_pages(figures),
     ]
     pages += [put_right_page(findings, cases)] if figures.kept.book.own else []
     pages += [verbs_page(), columns_page(figures.kept.book.own)]
-    pages += [crop_page(crop, kinds, figures) for crop, kinds in by_crop(figures).items()]
+    pages += [crop_page(crop, kinds, learnt) for crop, kinds in by_crop(figures).items()]
     near = neighbours(figures)
-    pages += [sowing_page(s, figures, near[s.code]) for s in figures.sowings.values()]
+    pages += [sowing_page(s, learnt, near[s.code]) for s in figures.sowings.values()]
     pages += [moved_page(s.sowing.was, s) for s in figures.sowings.values() if s.sowing.was]
     years = figures.seasons
     for i, season in enumerate(years):
         before = next((y for y in years[i + 1 :] if y.year == season.year - 1), None)
-        pages.append(season_page(season, before, figures))
+        pages.append(season_page(season, before, learnt))
     once: dict[str, Page] = {}
     for page in pages:
         # an earlier code that lives again as another sowing's own keeps that sowing's page

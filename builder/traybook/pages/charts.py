@@ -9,6 +9,7 @@ from typing import Any
 from traybook.pages import words
 from traybook.pages.model import Chart, cell, table
 from traybook.rollup.kind import Season
+from traybook.rollup.pooled import counted_sown, fit_of
 from traybook.rollup.sowing import SowingFigures
 
 _FEWEST_LOOKS = 2
@@ -30,11 +31,14 @@ def sprouting(s: SowingFigures) -> Chart | None:
     gaps = [
         b - a if n > m else 0 for a, b, m, n in zip([0, *days], days, [0, *up], up, strict=False)
     ]
+    smooth = _smooth(s, days)
     figure = {
         "data": [
+            *smooth,
             {
                 "type": "scatter",
                 "mode": "lines+markers",
+                "name": "counted",
                 "x": days,
                 "y": up,
                 "line": {"shape": "linear", "dash": "dot"},
@@ -45,11 +49,13 @@ def sprouting(s: SowingFigures) -> Chart | None:
                     "arrayminus": gaps,
                 },
                 "hovertemplate": "day %{x}: %{y}<extra></extra>",
-            }
+            },
         ],
         "layout": {
             "xaxis": {"title": {"text": "days from sowing"}, "rangemode": "tozero"},
             "yaxis": {"title": {"text": f"{count.unit} so far"}, "rangemode": "tozero"},
+            "legend": {"orientation": "h", "x": 0, "y": 1, "yanchor": "bottom"},
+            "margin": {"l": 56, "r": 8, "t": 40 if smooth else 8, "b": 48},
         },
     }
     rows = tuple(
@@ -63,6 +69,28 @@ def sprouting(s: SowingFigures) -> Chart | None:
     )
     body = table("Look by look", ("Day", "On", "#So far", "How it is known"), rows)
     return Chart("sprouting", "How it came up", _text(figure), body)
+
+
+def _smooth(s: SowingFigures, days: list[int]) -> list[dict[str, Any]]:
+    """The fitted curve from sowing to the last look, where there is one; it forecasts nothing."""
+    got = fit_of(s)
+    if got is None or isinstance(got, str) or not s.sowing.seeds:
+        return []
+    start = (s.account.began - s.sowing.sown_on).days
+    last = days[-1] - start
+    xs = [last * i / 40 for i in range(41)]
+    n = counted_sown(s)
+    return [
+        {
+            "type": "scatter",
+            "mode": "lines",
+            "name": "curve fitted to the counts",
+            "x": [round(start + x, 2) for x in xs],
+            "y": [round(n * got.at(x), 2) for x in xs],
+            "line": {"dash": "solid"},
+            "hoverinfo": "skip",
+        }
+    ]
 
 
 def timeline(season: Season) -> Chart | None:

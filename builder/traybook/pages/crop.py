@@ -3,12 +3,19 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Iterator
 
+from traybook.advice.learnt import Learnt
 from traybook.pages import words
 from traybook.pages.addresses import COLUMNS_PAGE, CROPS, CROPS_TABLE, crop_address, season_address
+from traybook.pages.ahead import habit_block
+from traybook.pages.curves import curves_block
+from traybook.pages.learnt import compared_block, recipes_block, steps_block, to_sow_block
 from traybook.pages.lines import lessons
 from traybook.pages.model import Block, Cell, Link, Page, Table, cell, table
 from traybook.pages.sowing import sowing_table
+from traybook.pages.verdicts import years_block
+from traybook.rollup.emergence import lost_whole
 from traybook.rollup.farm import FarmFigures
 from traybook.rollup.kind import KindSeason
 from traybook.rollup.tally import Tally
@@ -25,8 +32,9 @@ def by_crop(figures: FarmFigures) -> dict[str, list[KindSeason]]:
     return dict(sorted(out.items(), key=lambda item: fold(item[0])))
 
 
-def crop_page(crop: str, kinds: list[KindSeason], figures: FarmFigures) -> Page:
-    """A crop: its seasons beside one another, then each season's sowings."""
+def crop_page(crop: str, kinds: list[KindSeason], learnt: Learnt) -> Page:
+    """A crop: its seasons beside one another, what they teach, then each season's sowings."""
+    figures = learnt.figures
     years = sorted({k.season for k in kinds}, reverse=True)
     ours = [s for k in kinds for s in k.sowings]
     days = [e.on for s in ours for e in s.account.events if e.on]
@@ -37,8 +45,9 @@ def crop_page(crop: str, kinds: list[KindSeason], figures: FarmFigures) -> Page:
             (*_measures(kinds), _season_of(crop, figures)),
             season_table(crop, kinds),
         ),
-        *(_season(year, kinds) for year in years),
+        *_taught(crop, kinds, learnt),
         *_lessons(crop, figures),
+        *(_season(year, kinds) for year in years),
     ]
     return Page(
         template="crop",
@@ -48,10 +57,36 @@ def crop_page(crop: str, kinds: list[KindSeason], figures: FarmFigures) -> Page:
             f"{words.many(len(ours), 'sowing', 'sowings')} in {words.many(len(years), 'season', 'seasons')}.",
         ),
         blocks=tuple(blocks),
-        links=tuple(Link(f"Season {y}", season_address(y)) for y in years),
+        links=(
+            *(Link(f"Season {y}", season_address(y)) for y in years),
+            *(Link(b.heading, f"{crop_address(crop)}#{b.anchor}") for b in blocks[1:] if _jump(b)),
+        ),
         rests_on=max(days, default=None),
         search=(crop,),
     )
+
+
+def _jump(b: Block) -> bool:
+    """What is worth a link at the head of a long page."""
+    return b.anchor.startswith(("to-sow", "habit", "recipes", "year-against", "lessons", "sowings"))
+
+
+def _taught(crop: str, kinds: list[KindSeason], learnt: Learnt) -> Iterator[Block]:
+    """What its own history teaches, each measure by itself: they count different things."""
+    pairs = learnt.pairs_of(kinds)
+    if pairs:
+        yield years_block(crop, pairs)
+    measures = list(dict.fromkeys(k.measure for k in kinds if k.measure != "bought in"))
+    only = len(measures) == 1
+    for measure in measures:
+        ours = [k for k in kinds if k.measure == measure]
+        sowings = [s for k in ours for s in k.sowings]
+        yield from to_sow_block(ours[-1], learnt, only)
+        yield from habit_block(ours[-1], learnt, only)
+        yield from curves_block(ours, only)
+        yield from recipes_block(sowings, learnt, measure, only)
+        yield from compared_block(ours, learnt, only)
+        yield from steps_block(ours, learnt, only)
 
 
 def _measures(kinds: list[KindSeason]) -> tuple[str, ...]:
@@ -61,11 +96,20 @@ def _measures(kinds: list[KindSeason]) -> tuple[str, ...]:
         "What this kind did: its settled sowings added up, a season at a time. "
         "What one tray did stands on that sowing's own page."
     )
+    guessed = sorted({k.season for k in kinds if k.share and k.spread.assumed})
+    said = (kind, _assumed(guessed)) if guessed else (kind,)
     if len(found) < 2:
-        return (kind,)
+        return said
     return (
-        kind,
+        *said,
         f"Kept apart, because they count different things: {'; '.join(words.MEASURES[m] for m in found)}.",
+    )
+
+
+def _assumed(years: list[int]) -> str:
+    return (
+        f"How far like sowings differ is assumed for {words.listed([str(y) for y in years])}, since nothing of "
+        "your own stood behind it yet; from then on it is learnt from your earlier seasons."
     )
 
 
@@ -85,17 +129,12 @@ def _season_of(crop: str, figures: FarmFigures) -> str:
 
 
 def germination_words(k: KindSeason) -> str:
-    """What the settled sowings of a kind came to."""
-    t = k.tally
+    """What the settled sowings of a kind came to, with the interval of the kind."""
     if k.measure == "bought in":
         return ""
-    if not t.entered:
+    if not k.tally.entered:
         return "not yet settled" if any(not s.up.settled for s in k.sowings) else words.NOT_COUNTED
-    if k.germination is None:
-        return "estimated from cells: see each sowing"
-    if t.seeds < words.FEWEST:
-        return f"{t.emerged:,} of {t.seeds:,}"
-    return f"{t.emerged:,} of {t.seeds:,} ({words.percent(k.germination)})"
+    return words.kind_share(k)
 
 
 def by_sowing(k: KindSeason) -> str:
@@ -142,7 +181,7 @@ def season_table(crop: str, kinds: list[KindSeason]) -> Table:
                 cell(f"{t.good:,} of {t.good_of:,}" if t.good_of and t.good == t.good_in else ""),
                 cell(f"{t.planted:,}" if t.planted else ""),
                 cell(stems_words(t)),
-                cell(words.left_out(t.left_out)),
+                cell("; ".join(x for x in (_accidents(k), words.left_out(t.left_out)) if x)),
             )
         )
     columns = (
@@ -157,6 +196,12 @@ def season_table(crop: str, kinds: list[KindSeason]) -> Table:
         "Note",
     )
     return table(f"{crop.capitalize()} by season", columns, tuple(rows))
+
+
+def _accidents(k: KindSeason) -> str:
+    """Sowings lost whole before anything was up: they say nothing of the seed."""
+    n = sum(s.up.settled and lost_whole(s.up, s.account) for s in k.sowings)
+    return f"{words.many(n, 'sowing', 'sowings')} lost whole, not in what came up" if n else ""
 
 
 def _season(year: int, kinds: list[KindSeason]) -> Block:

@@ -82,10 +82,21 @@ class Told:
 
 
 @dataclass(frozen=True, slots=True)
-class Block:
-    """A part of a page under its own heading: some words, a table, or both.
+class Chart:
+    """A figure for the chart script as JSON, over the table that says the same."""
 
-    `before` is a table that is folded up under its caption until it is asked for.
+    anchor: str
+    heading: str
+    figure: str
+    table: Table
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """A part of a page under its own heading: some words, a chart, a table, or more of them.
+
+    `before` is a table that is folded up under its caption until it is asked for; `how` the paragraph
+    that says how its figures are worked out, `after` words that stand below the table.
     """
 
     heading: str
@@ -94,16 +105,9 @@ class Block:
     table: Table | None = None
     before: Table | None = None
     told: tuple[Told, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class Chart:
-    """A figure for the chart script as JSON, over the table that says the same."""
-
-    anchor: str
-    heading: str
-    figure: str
-    table: Table
+    chart: Chart | None = None
+    how: str = ""
+    after: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,7 +121,7 @@ class DiaryDay:
 
 @dataclass(frozen=True, slots=True)
 class Page:
-    """Any page. `template` names its template
+    """Any page. `template` names its template, `ahead` holds what is expected next,
     and `rests_on` the last entry it rests on; `nav` is its name in the navigation, empty for none."""
 
     template: str
@@ -126,6 +130,7 @@ class Page:
     lead: tuple[str, ...] = ()
     facts: tuple[Fact, ...] = ()
     recipe: tuple[Fact, ...] = ()
+    ahead: tuple[Fact, ...] = ()
     sums: tuple[str, ...] = ()
     blocks: tuple[Block, ...] = ()
     lines: tuple[Written, ...] = ()
@@ -135,6 +140,12 @@ class Page:
     rests_on: dt.date | None = None
     nav: str = ""
     search: tuple[str, ...] = field(default=())
+
+    @property
+    def charts(self) -> tuple[Chart, ...]:
+        """All charts on it."""
+        own = (self.chart,) if self.chart else ()
+        return (*own, *(b.chart for b in self.blocks if b.chart))
 
 
 def table(caption: str, columns: tuple[str, ...], rows: tuple[tuple[Cell, ...], ...]) -> Table:

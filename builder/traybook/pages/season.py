@@ -2,23 +2,31 @@
 
 from __future__ import annotations
 
+from collections import Counter
+
+from traybook.advice.learnt import Learnt
 from traybook.pages import words
-from traybook.pages.addresses import SEASONS, crop_address, season_address
+from traybook.pages.addresses import SEASONS, crop_address, figure_anchor, season_address
 from traybook.pages.charts import timeline
 from traybook.pages.crop import by_sowing, germination_words, stems_words
 from traybook.pages.lines import lessons
 from traybook.pages.model import Block, Cell, Fact, Link, Page, cell, table
+from traybook.pages.verdicts import apart, luck, sentence, verdict_words
 from traybook.pages.went_wrong import went_wrong
+from traybook.rollup.compare import YearPair
 from traybook.rollup.farm import FarmFigures
 from traybook.rollup.kind import KindSeason, Season
 from traybook.rollup.tally import Tally
+from traybook.stats.difference import CLEAR, NOT_CLEAR, SAME, TOO_FEW
 from traybook.text.names import fold
 
 
-def season_page(season: Season, before: Season | None, figures: FarmFigures) -> Page:
+def season_page(season: Season, before: Season | None, learnt: Learnt) -> Page:
     """One year; each measure by itself."""
+    figures = learnt.figures
     blocks = [
-        *(_measure(m, season, before) for m in season.measures),
+        *_better_or_worse(season, learnt),
+        *(_measure(m, season, before, learnt) for m in season.measures),
         *went_wrong(season, figures.kept.book.own),
     ]
     told = tuple(
@@ -32,8 +40,7 @@ def season_page(season: Season, before: Season | None, figures: FarmFigures) -> 
     ]
     if before:
         lead.append(
-            f"Season {before.year} stands beside it. A difference may be chance, "
-            "and nothing here says why a year differed."
+            f"Season {before.year} stands beside it. Nothing here says why a year differed."
         )
     if total.left_out:
         lead.append(f"{words.left_out(total.left_out).capitalize()} of these figures.")
@@ -48,6 +55,45 @@ def season_page(season: Season, before: Season | None, figures: FarmFigures) -> 
         links=_links(season, before, blocks),
         rests_on=figures.kept.book.last_day,
         search=(str(season.year),),
+    )
+
+
+_SAID = {
+    CLEAR: "clear",
+    NOT_CLEAR: "may be chance",
+    SAME: "about the same",
+    TOO_FEW: "too few to say",
+}
+
+
+def _better_or_worse(season: Season, learnt: Learnt) -> list[Block]:
+    """What came up better or worse than before, in words, the clear ones and the largest first."""
+    pairs = sorted(learnt.pairs_of(season.kinds), key=lambda p: -abs(p.difference.value))
+    if not pairs:
+        return []
+    clear = tuple(sentence(p) for p in pairs if p.verdict == CLEAR)
+    counts = Counter(p.verdict for p in pairs)
+    rest = [f"{counts[v]} {_SAID[v]}" for v in (SAME, NOT_CLEAR, TOO_FEW) if counts[v]]
+    last = f"Of the others: {'; '.join(rest)}." if rest else ""
+    if not clear:
+        clear = ("Nothing came up clearly better or worse than the season before.",)
+    rows = tuple(_pair_row(p) for p in pairs if p.verdict != CLEAR)
+    columns = ("Crop", "Counted", "Difference", "So", "Against")
+    body = table("The others, the largest difference first", columns, rows) if rows else None
+    said = (*clear, " ".join(x for x in (last, luck(len(pairs))) if x))
+    return [
+        Block("Better or worse than before", "better-or-worse", said, before=body,
+              how=figure_anchor("year-against-year"))
+    ]  # fmt: skip
+
+
+def _pair_row(p: YearPair) -> tuple[Cell, ...]:
+    return (
+        cell(p.now.crop.capitalize(), f"{crop_address(p.now.crop)}#year-against-year"),
+        cell("" if p.now.measure == "up" else words.VERBS[p.now.measure]),
+        cell(apart(p.difference)),
+        cell(verdict_words(p.difference, p.verdict, p.now.measure)),
+        cell(str(p.then.season)),
     )
 
 
@@ -75,27 +121,31 @@ def _facts(season: Season) -> tuple[Fact, ...]:
     return tuple(out)
 
 
-def _measure(measure: str, season: Season, before: Season | None) -> Block:
+def _measure(measure: str, season: Season, before: Season | None, learnt: Learnt) -> Block:
     earlier = {fold(k.crop): k for k in before.kinds if k.measure == measure} if before else {}
     kinds = [k for k in season.kinds if k.measure == measure]
-    rows = [_row(k, earlier.get(fold(k.crop)), before is not None) for k in kinds]
+    pairs = {p.now.key: p for p in learnt.pairs_of(kinds)}
+    rows = [_row(k, earlier.get(fold(k.crop)), before is not None, pairs.get(k.key)) for k in kinds]
     name = words.NAMES[measure] or "Counted"
     year = f"In {before.year}" if before else ""
-    columns = ("Crop", "#Sowings", name, year, "Difference", "#Half, day", "#Planted", "#Stems")
+    columns = ("Crop", "#Sowings", name, year, "So", "#Half, day", "#Planted", "#Stems")
     body = table(f"Season {season.year}: {words.MEASURES[measure]}", columns, tuple(rows))
     heading = words.MEASURES[measure].capitalize()
     return Block(heading, measure.replace(" ", "-"), _sums(season.tally(measure), measure), body)
 
 
-def _row(k: KindSeason, old: KindSeason | None, beside: bool) -> tuple[Cell, ...]:
+def _row(
+    k: KindSeason, old: KindSeason | None, beside: bool, pair: YearPair | None
+) -> tuple[Cell, ...]:
     t = k.tally
     return (
         cell(k.crop.capitalize(), crop_address(k.crop)),
         cell(f"{t.sowings}"),
         cell(germination_words(k), f"{crop_address(k.crop)}#sowings-{k.season}", by_sowing(k)),
         cell(_beside(k, old) if beside else "", more=by_sowing(old) if old else ""),
-        cell(difference(k.tally, old.tally) if old and k.germination is not None
-             and old.germination is not None else ""),
+        cell(verdict_words(pair.difference, pair.verdict, k.measure), more=apart(pair.difference))
+        if pair and old and pair.then is old
+        else cell(""),
         cell(f"{t.half_day:.1f}" if t.half_day is not None else ""),
         cell(f"{t.planted:,}" if t.planted else ""),
         cell(stems_words(t)),
@@ -107,23 +157,6 @@ def _beside(k: KindSeason, old: KindSeason | None) -> str:
     if old is None:
         return "not sown"
     return germination_words(old) or words.VERBS[k.measure]
-
-
-def difference(now: Tally, then: Tally) -> str:
-    """How far two shares lie apart, and no verdict; nothing where either rests on too few seeds.
-
-    >>> difference(Tally(seeds=72, emerged=60), Tally(seeds=72, emerged=40))
-    '28 in 100 more'
-    >>> difference(Tally(seeds=100, emerged=80), Tally(seeds=1000, emerged=804))
-    'less than 1 in 100 apart'
-    """
-    if min(now.seeds, then.seeds) < words.FEWEST:
-        return ""
-    apart = now.emerged / now.seeds - then.emerged / then.seeds
-    points = round(abs(apart) * 100)
-    if not points:
-        return "less than 1 in 100 apart" if apart else "the same"
-    return f"{points} in 100 {'more' if apart > 0 else 'fewer'}"
 
 
 def _sums(t: Tally, measure: str) -> tuple[str, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from dataclasses import replace
 
+from traybook.advice.learnt import Learnt
 from traybook.ledger.keep import Kept
 from traybook.pages import words
 from traybook.pages.addresses import (
@@ -16,12 +17,16 @@ from traybook.pages.addresses import (
     season_address,
     sowing_address,
 )
+from traybook.pages.ahead import ahead_facts
 from traybook.pages.charts import sprouting
 from traybook.pages.closing import losses, sums
 from traybook.pages.lines import written
 from traybook.pages.model import Block, Fact, Link, Page, Table, cell, table
+from traybook.pages.stages import stages
 from traybook.records.book import Entry
 from traybook.rollup.farm import FarmFigures
+from traybook.rollup.pooled import fit_of
+from traybook.rollup.recipe import UNTREATED
 from traybook.rollup.sowing import SowingFigures
 from traybook.text.names import fold
 
@@ -41,8 +46,9 @@ def neighbours(figures: FarmFigures) -> dict[str, Near]:
     }
 
 
-def sowing_page(s: SowingFigures, figures: FarmFigures, near: Near) -> Page:
+def sowing_page(s: SowingFigures, learnt: Learnt, near: Near) -> Page:
     """Everything about one sowing; `near` are the ones of its crop before and after it."""
+    figures = learnt.figures
     sowing, book = s.sowing, figures.kept.book
     shown = [e for e in book.of(s.code) if not e.aside or book.own]
     days = [e.event.on for e in shown if e.event.on]
@@ -52,7 +58,9 @@ def sowing_page(s: SowingFigures, figures: FarmFigures, near: Near) -> Page:
         title=f"{sowing.crop.capitalize()} {sowing.variety}".strip() + f", {s.code}",
         lead=_lead(s),
         facts=tuple(_resting(f, shown, figures.kept) for f in _figures(s) if f.value),
-        recipe=tuple(f for f in _recipe(s) if f.value),
+        ahead=tuple(ahead_facts(learnt.expected.get(s.code), s, book.as_of)),
+        recipe=tuple(f for f in _recipe(s, learnt) if f.value),
+        blocks=stages(s),
         sums=sums(s),
         lines=written(shown, figures.kept),
         chart=sprouting(s),
@@ -62,6 +70,7 @@ def sowing_page(s: SowingFigures, figures: FarmFigures, near: Near) -> Page:
     )
 
 
+_Z = 1.96
 _TAKING = ("planted out", "sold", "gave", "spare")
 _COUNTING = ("sown", "checked", "pricked out", "potted on", "thinned", "finished", *_TAKING)
 # Which lines a figure rests on, by the paragraph that says how it is worked out.
@@ -119,8 +128,17 @@ def _figures(s: SowingFigures) -> list[Fact]:
     if up.mean is not None and up.half and up.half.point is not None:
         rows.append(Fact("Mean days", f"{up.mean:.1f} days", figure_anchor("mean-days")))
     rows.append(Fact("From 10 % to 90 %", words.evenness(up), figure_anchor("evenness")))
+    rows.append(Fact("Curve fitted to the counts", _fit(s), figure_anchor("fitted-curve")))
     rows.append(Fact("Lost", losses(s.account)))
     return [*rows, *_afterwards(s), *_cut(s)]
+
+
+def _fit(s: SowingFigures) -> str:
+    """The half day of the fitted curve with twice its error; else why there is none."""
+    got = fit_of(s)
+    if got is None or isinstance(got, str):
+        return got or ""
+    return f"half of those that came by day {got.e:.1f}, give or take {_Z * got.se_e:.1f}"
 
 
 def _so_far(s: SowingFigures) -> str:
@@ -170,8 +188,8 @@ def _afterwards(s: SowingFigures) -> list[Fact]:
     return rows
 
 
-def _recipe(s: SowingFigures) -> list[Fact]:
-    w = s.sowing
+def _recipe(s: SowingFigures, learnt: Learnt) -> list[Fact]:
+    w, recipe = s.sowing, learnt.recipes[s.code]
     per = "" if w.low is None else f"{w.low}" if w.low == w.high else f"{w.low} to {w.high}"
     cover = (
         ""
@@ -181,18 +199,39 @@ def _recipe(s: SowingFigures) -> list[Fact]:
         else f"{w.cover_mm:g} mm"
     )
     return [
-        Fact("Lot", w.lot),
+        Fact(
+            "Lot",
+            w.lot
+            + (
+                f", {recipe.of('age of the seed')} old"
+                if recipe.of("age of the seed") not in ("", "fresh")
+                else ""
+            ),
+        ),
+        Fact("Treatment", "" if recipe.of("treatment") == UNTREATED else recipe.of("treatment")),
         Fact("In", w.container.name if w.container else ""),
         Fact(
             "Seeds",
             f"{'about ' if w.about else ''}{w.seeds:,}" if w.seeds is not None else "not known",
         ),
         Fact("Seeds a cell", per if w.cells else ""),
+        Fact("Mix", recipe.of("mix")),
         Fact("Covered", cover),
         Fact("Light", s.light),
         Fact("Place until half were up", s.place),
+        Fact("Heat", recipe.of("heat")),
+        Fact("From the last frost", _weeks(recipe.weeks)),
         Fact("Season", str(w.season)),
     ]
+
+
+def _weeks(weeks: float | None) -> str:
+    if weeks is None:
+        return ""
+    n = round(abs(weeks))
+    if not n:
+        return "in the week of it"
+    return f"{words.many(n, 'week', 'weeks')} {'before' if weeks < 0 else 'after'}"
 
 
 def _links(s: SowingFigures, near: Near) -> tuple[Link, ...]:

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 from itertools import groupby
 
 from traybook.advice.due import DAYS, Due, due
+from traybook.advice.learnt import Learnt
 from traybook.pages import words
 from traybook.pages.addresses import START, WRITING, season_address, sowing_address
 from traybook.pages.lines import written
@@ -23,13 +24,14 @@ _TO_DO = {
 }
 
 
-def today_page(figures: FarmFigures) -> Page:
+def today_page(figures: FarmFigures, learnt: Learnt) -> Page:
     """The first page; on an empty farm, how to begin."""
     book = figures.kept.book
     title = book.farm.name or "Season journal"
     if not figures.sowings:
         return _empty(title)
-    found = due(figures, book.as_of)
+    behind = {code for code, e in learnt.expected.items() if e.behind}
+    found = due(figures, book.as_of, behind)
     used = [e for e in book.entries if e.used]
     return Page(
         template="start",

@@ -6,6 +6,7 @@ import datetime as dt
 from collections.abc import Sequence
 
 from traybook.rollup.emergence import Emergence
+from traybook.rollup.kind import KindSeason
 from traybook.rollup.sowing import SowingFigures
 from traybook.stats.proportions import Share
 from traybook.stats.speed import Reached
@@ -121,6 +122,24 @@ def _from_cells(s: SowingFigures) -> str:
         return f"at least {percent(up.share.low)}: every one of {s.sowing.cells} cells has a plant"
     share = f"{percent(up.share.value)}, {limits(up.share)}"
     return f"about {up.emerged:,} of {seeds:,} ({share}), estimated from cells"
+
+
+def kind_share(k: KindSeason) -> str:
+    """What a kind did in a season, with the interval of the kind: `58 of 72 (81 %, 55-93)`; from cells of
+    several seeds said to be estimated."""
+    t = k.tally
+    if k.share is None:
+        return ""
+    if k.germination is None:
+        if t.estimated:
+            return f"at least {percent(k.share.low)}: every cell counted has a plant"
+        return f"{t.emerged:,}; {t.seeds:,} seeds were sown, give or take"
+    if not t.estimated:
+        return share_words(t.emerged, t.seeds, k.share)
+    about = f"about {t.emerged:,} of {t.seeds:,}"
+    if t.seeds < FEWEST:
+        return about
+    return f"{about} ({percent(k.share.value)}, {limits(k.share)}), estimated from cells"
 
 
 def short_germination(s: SowingFigures) -> str:

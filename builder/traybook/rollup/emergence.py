@@ -5,13 +5,12 @@ from __future__ import annotations
 import datetime as dt
 import math
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from traybook.ledger.model import Account
 from traybook.ledger.running import Running, rests_on
-from traybook.records.settings import Crop
 from traybook.stats.proportions import Group, Share, germination, wilson
-from traybook.stats.speed import Reached, evenness, give_up_day, mean_days, reached
+from traybook.stats.speed import Reached, evenness, mean_days, reached
 
 #: Words that name an accident which takes a whole sowing before it can come up.
 ACCIDENTS = re.compile(
@@ -28,7 +27,9 @@ class Emergence:
 
     `count` is the tally they rest on (None while nothing was counted) and `counted_in` its unit;
     `emerged` single plants, worked out from cells when `estimated`; `share` germination with its
-    interval (its value is None-like when all cells are full: see `value_known`).
+    interval (its value is None-like when all cells are full: see `value_known`). `points` are (day on
+    the sowing's clock, count so far) at each visit, `days_known` False where what came up on some day
+    that nobody kept stands at their end. `settled` and what hangs on it come from `settle`.
     """
 
     count: Running | None
@@ -48,13 +49,16 @@ class Emergence:
     ninetieth: Reached | None
     mean: float | None
     even: float | None
-    settled: bool
-    in_germination: bool
-    give_up: int | None
+    points: tuple[tuple[float, int], ...]
+    days_known: bool
+    settled: bool = False
+    settled_on: dt.date | None = None
+    in_germination: bool = False
+    give_up: int | None = None
 
 
-def emergence_of(account: Account, crop: Crop | None) -> Emergence:
-    """Work out a sowing's emergence from its account."""
+def emergence_of(account: Account) -> Emergence:
+    """Work out a sowing's emergence from its account, all but whether it is settled."""
     sowing = account.sowing
     count = _rests_on(account)
     estimated = count is not None and count.unit == "cells" and account.cells is not None
@@ -64,12 +68,6 @@ def emergence_of(account: Account, crop: Crop | None) -> Emergence:
     ended = account.resown[0] if account.resown else dt.date.max
     checks = {c.on for c in account.checks if c.census and c.on <= ended}
     after, by = _first_up(account)
-    give_up = (
-        give_up_day(*crop.sprout_days, bool(crop.pre_treatment))
-        if crop and crop.sprout_days
-        else None
-    )
-    settled = _settled(account, count, give_up)
     return Emergence(
         count=count,
         counted_in=count.unit if count else "",
@@ -79,7 +77,9 @@ def emergence_of(account: Account, crop: Crop | None) -> Emergence:
         at_least=bool(count and (count.at_least or (estimated and cells_up == sowing.cells))),
         share=share,
         value_known=known,
-        cell_share=wilson(cells_up, sowing.cells) if cells_up is not None and sowing.cells else None,
+        cell_share=wilson(cells_up, sowing.cells)
+        if cells_up is not None and sowing.cells
+        else None,
         checks=len(checks),
         first_after=after,
         first_by=by,
@@ -88,11 +88,26 @@ def emergence_of(account: Account, crop: Crop | None) -> Emergence:
         ninetieth=_reached(points, 0.9),
         mean=mean_days(points) if days_known else None,
         even=evenness(points) if days_known else None,
-        settled=settled,
-        in_germination=settled and bool(checks) and sowing.seeds is not None and not sowing.about
-        and emerged is not None and not (by is None and _accident(account)),
-        give_up=give_up,
-    )  # fmt: skip
+        points=tuple(points),
+        days_known=days_known,
+    )
+
+
+def settle(up: Emergence, account: Account, give_up: int | None) -> Emergence:
+    """The same with `give_up`, the day on the sowing's clock after which no rise is looked for: whether
+    it is settled, since when, and whether it enters its kind's germination."""
+    on = _settled_on(account, up.count, give_up)
+    sowing = account.sowing
+    counted = up.checks > 0 and sowing.seeds is not None and not sowing.about
+    enters = on is not None and counted and up.emerged is not None and not lost_whole(up, account)
+    return replace(
+        up, settled=on is not None, settled_on=on, in_germination=enters, give_up=give_up
+    )
+
+
+def lost_whole(up: Emergence, account: Account) -> bool:
+    """Lost whole to a named accident before anything was up: it says nothing of the seed."""
+    return up.first_by is None and _accident(account)
 
 
 def _speed(count: Running | None, sown: dt.date) -> tuple[list[tuple[float, int]], bool]:
@@ -203,26 +218,38 @@ def _first_up(account: Account) -> tuple[float | None, float | None]:
     return max(0.0, float((after - sown).days)), max(0.0, float((by - sown).days))
 
 
-def _settled(account: Account, count: Running | None, give_up: int | None) -> bool:
-    """Finished, or nothing left where it was sown, or two counts running without a rise after the
-    give-up day; a total whose days nobody kept is the last word too."""
+def _settled_on(account: Account, count: Running | None, give_up: int | None) -> dt.date | None:
+    """Since when it is settled: finished, or nothing left where it was sown, or two counts running
+    without a rise after the give-up day; a total whose days nobody kept is the last word too."""
     sowing = account.sowing
-    if account.sown_closed_on is not None or account.resown or sowing.measure == "bought in":
-        return True
-    if count is None:
-        return False
+    if sowing.measure == "bought in":
+        return sowing.sown_on
+    closed = account.sown_closed_on or (account.resown[0] if account.resown else None)
+    empty = _emptied(account, count) if count else None
+    quiet = _quiet(account, count, give_up) if count and give_up is not None else None
+    return min((d for d in (closed, empty, quiet) if d is not None), default=None)
+
+
+def _emptied(account: Account, count: Running) -> dt.date | None:
+    """The day after which nothing more was looked for: all of it gone on, or only a total known."""
+    last = max((c.on for c in account.checks if c.alive is None), default=account.sowing.sown_on)
+    last = max([last, *(p.day for p in count.points)])
     if any(not p.dated for p in count.points):
-        return True
-    if count.standing == 0 and count.emerged > 0:
-        lying = sowing.measure == "sprouted" and sowing.seeds is not None
-        if not lying or count.emerged + account.seeds_lost >= (sowing.seeds or 0):
-            return True
-    if give_up is None:
-        return False
+        return last
+    if count.standing or not count.emerged:
+        return None
+    seeds = account.sowing.seeds
+    lying = account.sowing.measure == "sprouted" and seeds is not None
+    return None if lying and count.emerged + account.seeds_lost < (seeds or 0) else last
+
+
+def _quiet(account: Account, count: Running, give_up: int) -> dt.date | None:
+    """The second of two last counts without a rise, both after the give-up day."""
     late = [p for p in count.points if p.census or p.rose][-2:]
-    return len(late) == 2 and all(
+    still = len(late) == 2 and all(
         p.census and not p.rose and (p.day - account.began).days > give_up for p in late
     )
+    return late[1].day if still else None
 
 
 def _accident(account: Account) -> bool:

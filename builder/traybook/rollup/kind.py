@@ -8,8 +8,11 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from traybook.ledger.sowings import MEASURES
+from traybook.rollup.habits import Key
 from traybook.rollup.sowing import SowingFigures
+from traybook.rollup.spreads import Spread, Spreads, groups_of
 from traybook.rollup.tally import Tally, total
+from traybook.stats.proportions import Group, Share, germination
 from traybook.text.names import fold
 
 
@@ -22,14 +25,30 @@ class KindSeason:
     measure: str
     sowings: tuple[SowingFigures, ...]
     tally: Tally
+    spread: Spread
+    share: Share | None
+
+    @property
+    def key(self) -> Key:
+        """The kind and measure, as spreads and habits are kept by."""
+        return fold(self.crop), self.measure
 
     @property
     def germination(self) -> float | None:
-        """Emerged by seeds of the settled sowings; None where cells of several seeds stand in for
-        seedlings, which need the spread between sowings, and where more came up than the middle of a
-        range of seeds a cell."""
+        """What the kind did: emerged by seeds of its settled sowings, or from cells of several seeds by
+        the score equation; None where only its lower end is known, or where more came up than the
+        middle of a range of seeds a cell."""
         t = self.tally
-        return t.emerged / t.seeds if t.emerged <= t.seeds > 0 and not t.estimated else None
+        if self.share is None or (self.share.value == 1 and t.estimated):
+            return None
+        if t.estimated:
+            return self.share.value
+        return t.emerged / t.seeds if t.emerged <= t.seeds else None
+
+    @property
+    def groups(self) -> tuple[Group, ...]:
+        """The counts that germination rests on."""
+        return tuple(groups_of(self.sowings))
 
     @property
     def first_cut(self) -> dt.date | None:
@@ -42,17 +61,21 @@ class KindSeason:
         return max((s.cut.last for s in self.sowings if s.cut.last), default=None)
 
 
-def kind_seasons(figures: Mapping[str, SowingFigures]) -> tuple[KindSeason, ...]:
-    """Every kind, season and measure, sorted so."""
+def kind_seasons(figures: Mapping[str, SowingFigures], spreads: Spreads) -> tuple[KindSeason, ...]:
+    """Every kind, season and measure, sorted so; each with the spread of the seasons before it."""
     groups: dict[tuple[str, int, str], list[SowingFigures]] = defaultdict(list)
     names: dict[str, str] = {}
     for s in figures.values():
         names.setdefault(fold(s.sowing.crop), s.sowing.crop)
         groups[fold(s.sowing.crop), s.sowing.season, s.sowing.measure].append(s)
     order = sorted(groups, key=lambda k: (k[0], k[1], MEASURES.index(k[2])))
-    return tuple(
-        KindSeason(names[k[0]], k[1], k[2], tuple(groups[k]), total(groups[k])) for k in order
-    )
+    out = []
+    for k in order:
+        spread = spreads.before((k[0], k[2]), k[1])
+        share = germination(groups_of(groups[k]), spread.rho)
+        found = tuple(groups[k])
+        out.append(KindSeason(names[k[0]], k[1], k[2], found, total(found), spread, share))
+    return tuple(out)
 
 
 @dataclass(frozen=True, slots=True)

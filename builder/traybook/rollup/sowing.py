@@ -11,7 +11,9 @@ from traybook.ledger.keep import Kept
 from traybook.ledger.model import Account
 from traybook.ledger.sowings import Sowing
 from traybook.records.event import Event
-from traybook.rollup.emergence import Emergence, emergence_of
+from traybook.rollup.emergence import Emergence, emergence_of, settle
+from traybook.rollup.habits import Pace, give_up_days, pace_of
+from traybook.stats.proportions import Group
 from traybook.text.names import fold
 
 
@@ -30,7 +32,8 @@ class Cut:
 @dataclass(frozen=True, slots=True)
 class SowingFigures:
     """A sowing's account with its figures. `good` is None for a direct sowing, whose plants are
-    never counted out."""
+    never counted out; `group` its count as it enters its kind's germination, None if it doesn't;
+    `pace` how fast it was, None where too few came up or days were not kept."""
 
     account: Account
     up: Emergence
@@ -47,6 +50,8 @@ class SowingFigures:
     outcome: str
     stage: str
     left_out: int
+    group: Group | None
+    pace: Pace | None
 
     @property
     def sowing(self) -> Sowing:
@@ -71,15 +76,16 @@ def figures(kept: Kept) -> dict[str, SowingFigures]:
     """Figures of every sowing in a ledger, by code."""
     cuts = _cuts(kept)
     aside = _left_out(kept)
+    ups = {code: emergence_of(account) for code, account in kept.accounts.items()}
+    give_up = give_up_days(kept, ups)
     return {
-        code: _one(account, cuts[code], aside.get(code, 0), kept)
+        code: _one(account, settle(ups[code], account, give_up[code]), cuts[code], aside.get(code, 0), kept)
         for code, account in kept.accounts.items()
-    }
+    }  # fmt: skip
 
 
-def _one(account: Account, cut: Cut, left_out: int, kept: Kept) -> SowingFigures:
+def _one(account: Account, up: Emergence, cut: Cut, left_out: int, kept: Kept) -> SowingFigures:
     sowing = account.sowing
-    up = emergence_of(account, kept.book.farm.crops.get(fold(sowing.crop)))
     direct = sowing.measure == "stand"
     good = None if direct and not account.good else account.good
     place = _place(account, up)
@@ -103,7 +109,19 @@ def _one(account: Account, cut: Cut, left_out: int, kept: Kept) -> SowingFigures
         outcome=_outcome(account, good, up, cut),
         stage=stage(account, kept.book.as_of, cut),
         left_out=left_out,
+        group=_group(sowing, up),
+        pace=pace_of(up),
     )
+
+
+def _group(sowing: Sowing, up: Emergence) -> Group | None:
+    """Counts of cells where these stand in for seedlings, else of seeds."""
+    if not up.in_germination or up.emerged is None or not sowing.seeds:
+        return None
+    if not up.estimated or up.count is None:
+        return Group(sowing.seeds, min(up.emerged, sowing.seeds))
+    cells = sowing.cells or 0
+    return Group(cells, min(up.count.emerged, cells), sowing.low or 1, sowing.high or 1)
 
 
 def _good_of(sowing: Sowing, good: int | None) -> int | None:

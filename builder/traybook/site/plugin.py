@@ -78,7 +78,7 @@ class TraybookPlugin(BasePlugin[TraybookConfig]):
             self._add(page, renderer, files, config)
         for name, text in tables.items():
             self._replace(files, File.generated(config, name, content=text))
-        if any(p.chart for p in pages):
+        if any(p.charts for p in pages):
             script = File.generated(config, "js/plotly.min.js", abs_src_path=str(chart_library()))
             self._replace(files, script)
         if config.nav is None:

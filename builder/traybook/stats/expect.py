@@ -34,8 +34,25 @@ LINE = np.array([0.05])
 # 5,000 (simulated), and .92-.96 for 200. So more seeds than that are read as 200.
 MOST = 200
 COUNTED = np.arange(MOST + 1.0)
+
+
+def _rising(*of: float) -> Floats:
+    """For each x the log of x (x + 1) ... (x + i - 1), i = 0 to 200."""
+    out = np.zeros((len(of), MOST + 1))
+    np.cumsum(np.log(np.array(of)[:, None] + COUNTED[:-1]), axis=1, out=out[:, 1:])
+    return out
+
+
+FACTORIALS = _rising(1.0)[0]
+# The 75 curves: their shapes as powers of the factor, their shifts, the logs of their weights.
+_SHIFT = np.linspace(-FARTHEST, FARTHEST, SHIFTS)
+_NORMAL = np.exp(-_SHIFT * _SHIFT / 2)
+POWERS = np.repeat(np.array(SHAPES, dtype=float), SHIFTS)
+SHIFTED = np.tile(_SHIFT, len(SHAPES))
+CURVES = np.log(np.outer(SHAPE_WEIGHTS, _NORMAL / _NORMAL.sum()).ravel())
 # Chances as small as this part of the largest say nothing.
 NOTHING = 1e-12
+NEGLIGIBLE = 30.0  # the log of so small a chance
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,15 +87,10 @@ class Expectation:
         mean = min(max(chance.mean, 1e-6), 1 - 1e-6)
         rho = min(max(chance.rho, 1e-6), 1 - 1e-6)
         self._a, self._b = mean * (1 - rho) / rho, (1 - mean) * (1 - rho) / rho
-        shifts = np.linspace(-FARTHEST, FARTHEST, SHIFTS)
-        normal = np.exp(-shifts * shifts / 2)
-        factor = 1.6 if habit.histories < FEW else 1.25
-        shapes = habit.b * factor ** np.array(SHAPES, dtype=float)
-        self._shape = np.repeat(shapes, SHIFTS)
-        self._middle = np.tile(habit.mu + shifts * habit.s, len(shapes))
-        weights = np.outer(SHAPE_WEIGHTS, normal / normal.sum()).ravel()
-        self._curves = np.log(weights)
-        self._rising = [_rising(x) for x in (self._a, self._b, self._a + self._b, 1.0)]
+        self._shape = habit.b * (1.6 if habit.histories < FEW else 1.25) ** POWERS
+        self._middle = habit.mu + SHIFTED * habit.s
+        self._curves = CURVES
+        self._rising = (*_rising(self._a, self._b, self._a + self._b), FACTORIALS)
         self._lines: dict[tuple[int, float], int] = {}
         self._sound: dict[float, tuple[Floats, Floats]] = {}
 
@@ -217,6 +229,9 @@ class Expectation:
         left = n - emerged
         up, down, both, factorials = self._rising
         base = up[emerged : n + 1] + down[left::-1] - factorials[: left + 1] - factorials[left::-1]
+        most = (seen + left * late).max() - NEGLIGIBLE
+        likely = seen > most  # whatever comes, the others add nothing
+        seen, late = seen[likely], late[likely]
         logs = late[:, None] * COUNTED[: left + 1]
         logs += base + (factorials[left] - both[n])
         logs += seen[:, None]
@@ -226,11 +241,6 @@ class Expectation:
         if emerged == 0:
             pmf[0] += FAILED / (1 - FAILED) * np.exp(-most)
         return pmf
-
-
-def _rising(x: float) -> Floats:
-    """log of x (x + 1) ... (x + i - 1) for i = 0 to 200."""
-    return np.append(0.0, np.cumsum(np.log(x + COUNTED[:-1])))
 
 
 def _clean(n: int, checks: Checks) -> tuple[list[float], list[int], list[int]]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from statistics import NormalDist
 
 #: A spread of 1 leaves no chances to work with, so it stays below.
@@ -34,6 +35,7 @@ class Group:
     high: int = 1
 
 
+@lru_cache
 def z_of(level: float) -> float:
     """Two-sided normal quantile: 1.959964 for .95."""
     return NormalDist().inv_cdf(0.5 + level / 2)

@@ -89,7 +89,7 @@ def chance_of(plants: int, seeds: int, c: Chance, goes: int = 1) -> float:
     Source: Skellam 1948, J. R. Statist. Soc. B 10, 257-261, for the beta-binomial (from memory).
 
     >>> round(chance_of(72, 96, Chance(0.8, 0.0)), 4)
-    0.9096
+    0.909
     """
     if plants <= 0:
         return 1.0
@@ -99,6 +99,20 @@ def chance_of(plants: int, seeds: int, c: Chance, goes: int = 1) -> float:
         return 1.0
     sizes = [seeds // goes + (i < seeds % goes) for i in range(goes)]
     return min(1.0, max(0.0, 1.0 - _fewer(plants, sizes, c)))
+
+
+def plants_from(seeds: int, c: Chance, aim: float) -> int:
+    """The most plants that so many seeds give with a chance of `aim`; 0 where not even one is so sure.
+
+    >>> plants_from(96, Chance(0.8, 0.0), 0.9)
+    72
+    """
+    if seeds <= 0 or c.mean <= 0:
+        return 0
+    if c.mean >= 1:
+        return seeds
+    at_most = _spread(seeds, c).cumsum()  # P(at most k)
+    return int((1.0 - at_most >= aim - TIE).sum())
 
 
 def seeds_for(

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -73,37 +72,3 @@ def evenness(counts: Sequence[tuple[float, int]]) -> float | None:
     days = [day for day, _ in counts if ten.after <= day <= ninety.by]
     gaps = [b - a for a, b in pairwise(days)]
     return length if length > 0 and max(gaps) <= length / 2 else None
-
-
-def give_up_day(low: float, high: float, slow: bool) -> int:
-    """The day after which a kind that takes `low` to `high` days is given up.
-
-    ln t has the middle of ln low and ln high; the last tenth comes by t90 = e^mu 9^(1/8), with a
-    shape of 8 borrowed; given up at twice that, for kinds with a pre-treatment never under 42 days.
-
-    >>> give_up_day(7, 14, False)
-    27
-    """
-    half = math.exp((math.log(low) + math.log(high)) / 2)
-    days = math.ceil(2 * half * 9 ** (1 / 8) - 1e-9)
-    return max(42, days) if slow else days
-
-
-def look_from_day(low: float, high: float) -> int:
-    """The day from which a look is worth the walk: when about one in fifty would be up.
-
-    e^mu 49^(-1/8), with mu and the borrowed shape of `give_up_day`; rounded up to whole days.
-
-    >>> look_from_day(7, 14)
-    7
-    """
-    return math.ceil(math.sqrt(low * high) * 49 ** (-1 / 8) - 1e-9)
-
-
-def late_day(low: float, high: float) -> int:
-    """The day by which nine tenths should be up; with nothing up by then it is late.
-
-    >>> late_day(7, 14)
-    14
-    """
-    return math.ceil(math.sqrt(low * high) * 9 ** (1 / 8) - 1e-9)

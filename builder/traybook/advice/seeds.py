@@ -1,0 +1,131 @@
+"""How many to sow for so many good plants, by what the farm's own sowings did."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from traybook.rollup.farm import FarmFigures
+from traybook.rollup.habits import Key, key_of
+from traybook.rollup.sowing import SowingFigures
+from traybook.rollup.spreads import survival_of
+from traybook.stats.seeds import Chance, borrowed, chained, seeds_for, step
+
+#: The chances that numbers are given for: one to go by, and the even one beside it.
+AIM, EVEN = 0.90, 0.50
+# A farm's survival lends a kind without its own as much as eight plants would.
+_LENT = 8
+_MOST_GOES = 4
+# common practice, no source: two goes are wiser than two and a half times what would do on average
+_REASON = 2.5
+
+_Count = tuple[int, int]
+
+
+@dataclass(frozen=True, slots=True)
+class Basis:
+    """What a number to sow rests on: the chance of one `unit` sown to become a good plant, and how; in
+    the terms of the latest sowing, `per_cell` seeds in trays of `tray` cells (0 where it was none).
+
+    `chain` is True when it goes by coming up and by surviving one after the other; `lent` when the
+    survival is the farm's, since the kind has none of its own; `safe` when only "at least" counts
+    were there, so that the number is safe rather than right.
+    """
+
+    unit: str
+    chance: Chance
+    sowings: int
+    chain: bool
+    lent: bool
+    safe: bool
+    per_cell: str
+    tray: int
+
+
+@dataclass(frozen=True, slots=True)
+class ToSow:
+    """For `plants` good plants sow `number` (9 times in 10 that is enough), in so many `goes`; `even`
+    does one time in two. `number` is None where no number in up to four goes gives it."""
+
+    plants: int
+    number: int | None
+    goes: int
+    even: int | None
+
+
+def basis(figures: FarmFigures, key: Key) -> Basis | None:
+    """What a kind's sowings say of one measure; None where none is settled and counted. Sowings by the
+    seed and by the cell are not mixed, nor are fillings: it goes by those like the latest."""
+    ours = [s for s in figures.sowings.values() if key_of(s.account) == key]
+    return basis_of(ours, figures, key)
+
+
+def basis_of(ours: Sequence[SowingFigures], figures: FarmFigures, key: Key) -> Basis | None:
+    """The same from the sowings at hand."""
+    counted = [s for s in ours if s.group]
+    if not counted:
+        return None
+    latest = max(counted, key=lambda s: s.sowing.sown_on)
+    several = latest.sowing.several
+    alike = [s for s in counted if _filled(s) == _filled(latest)]
+    sure = [s for s in alike if not s.up.at_least]
+    used = sure or alike
+    rho, rho_on = figures.spreads.planning(key).rho, figures.spreads.survival(key).rho
+    unit = "cells" if several else "seeds"
+    safe = not sure
+    held, (low, high) = latest.sowing.container, _filled(latest)
+    terms = (f"{low}" if low == high else f"{low} to {high}", (held.size or 0) if held else 0)
+    if not several:
+        on = [c for s in used if (c := survival_of(s))]
+        up = step([_up(s) for s in used], rho)
+        lent = None if on else _farms(figures, key[1])
+        if on or lent:
+            then = step(on, rho_on) if on else borrowed(lent, _LENT, rho_on)  # type: ignore[arg-type]
+            return Basis(unit, chained([up, then]), len(used), True, not on, safe, *terms)
+    straight = [(s.good or 0, s.good_of or 0) for s in used if s.good_share is not None
+                and (not several or s.good_of == s.sowing.cells)]  # fmt: skip
+    if not straight:
+        return None
+    return Basis(unit, step(straight, rho), len(straight), False, False, safe, *terms)
+
+
+def _filled(s: SowingFigures) -> tuple[int, int]:
+    """Seeds a cell; sown by the seed it is one."""
+    return (s.sowing.low or 1, s.sowing.high or 1) if s.sowing.several else (1, 1)
+
+
+def _up(s: SowingFigures) -> _Count:
+    g = s.group
+    assert g is not None
+    if g.low == g.high == 1:
+        return g.y, g.n
+    return min(s.up.emerged or 0, s.sowing.seeds or 0), s.sowing.seeds or 0
+
+
+def _farms(figures: FarmFigures, measure: str) -> float | None:
+    """The farm's survival from up to good, over finished seasons of one measure."""
+    over = figures.spreads.finished
+    counts = [
+        c for s in figures.sowings.values()
+        if s.sowing.measure == measure and s.sowing.season in over and (c := survival_of(s))
+    ]  # fmt: skip
+    n = sum(c[1] for c in counts)
+    return sum(c[0] for c in counts) / n if n else None
+
+
+def to_sow(plants: int, chance: Chance) -> ToSow:
+    """How many to sow for so many plants; in more goes than one where one can't give it within reason,
+    two and a half times what would do on average."""
+    even = seeds_for(plants, chance, EVEN)
+    within = math.ceil(_REASON * plants / chance.mean) if chance.mean > 0 else plants
+    for goes in range(1, _MOST_GOES + 1):
+        number = seeds_for(plants, chance, AIM, goes, within)
+        if number is not None:
+            return ToSow(plants, number, goes, even)
+    return ToSow(plants, seeds_for(plants, chance, AIM, _MOST_GOES), _MOST_GOES, even)
+
+
+def table_to_sow(plants: Iterable[int], b: Basis) -> tuple[ToSow, ...]:
+    """The same for several numbers of plants."""
+    return tuple(to_sow(n, b.chance) for n in plants)

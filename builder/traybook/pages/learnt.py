@@ -1,0 +1,211 @@
+"""What a crop's own history teaches, block by block: for its page, and together for What worked."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from traybook.advice.learnt import Learnt
+from traybook.advice.seeds import Basis, ToSow, basis, table_to_sow
+from traybook.pages import words
+from traybook.pages.addresses import figure_anchor, sowing_address
+from traybook.pages.model import Block, Cell, cell, table
+from traybook.pages.verdicts import comparisons_table, luck
+from traybook.rollup.compare import comparisons
+from traybook.rollup.kind import KindSeason
+from traybook.rollup.ranking import Ranked, ranked
+from traybook.rollup.sowing import SowingFigures
+from traybook.rollup.steps import Step, largest_drop, steps_of
+
+#: What a grower asks for: so many good plants.
+_PLANTS = (10, 25, 50, 100, 200)
+_MEASURE_NAMES = {"up": "", "sprouted": " on paper", "stand": " direct", "corm": " corms"}
+
+
+def named(name: str, measure: str, only: bool) -> str:
+    """A heading; where a crop is counted in several ways it says in which."""
+    return name if only else f"{name}:{_MEASURE_NAMES.get(measure) or ' in trays'}"
+
+
+def steps_block(kinds: Sequence[KindSeason], learnt: Learnt, only: bool = True) -> list[Block]:
+    """Where plants were lost, step by step, a row a season and step; `kinds` are of one measure."""
+    key, rows, told = kinds[0].key, [], []
+    spreads = learnt.figures.spreads
+    rho, rho_on = spreads.planning(key).rho, spreads.survival(key).rho
+    for k in sorted(kinds, key=lambda k: -k.season):
+        steps = steps_of(k.sowings, rho, rho_on)
+        if len(steps) < 2:
+            continue
+        rows += [_step_row(s, k.season if i == 0 else None) for i, s in enumerate(steps)]
+        told += _drop(largest_drop(steps), k.season)
+    if not rows:
+        return []
+    measure = kinds[0].measure
+    columns = ("Season", "Step", "Came through", "#Sowings")
+    return [
+        Block(
+            named("Where they went, step by step", measure, only),
+            f"steps-{measure}".replace(" ", "-"), tuple(told),
+            table("Steps from seed to bed", columns, tuple(rows)), how=figure_anchor("steps"),
+        )
+    ]  # fmt: skip
+
+
+_OF = {
+    "came up": "came up, of the seeds",
+    "good plants": "made good plants, of those up",
+    "planted out": "planted out, of the good",
+    "alive in the bed": "alive in the bed, of those planted",
+}
+_BETWEEN = {
+    "came up": "between sowing and coming up",
+    "good plants": "between coming up and planting out",
+    "alive in the bed": "in the bed",
+}
+
+
+def _step_row(s: Step, season: int | None) -> tuple[Cell, ...]:
+    said = words.share_words(s.y, s.n, s.share) if s.loss else f"{s.y:,} of {s.n:,}"
+    more = "the rest was sold, given or put by" if not s.loss and s.y < s.n else ""
+    return (
+        cell("" if season is None else str(season)),
+        cell(_OF[s.name]),
+        cell(said, more=more),
+        cell(f"{s.sowings}"),
+    )
+
+
+def _drop(drops: tuple[Step, ...], season: int) -> list[str]:
+    said = [_BETWEEN[d.name] for d in drops]
+    if not said:
+        return []
+    if len(said) == 1:
+        return [f"{season}: most were lost {said[0]}."]
+    return [f"{season}: most were lost {said[0]} or {said[1]}; too close to say which."]
+
+
+def recipes_block(
+    sowings: Sequence[SowingFigures], learnt: Learnt, measure: str, only: bool = True
+) -> list[Block]:
+    """Recipes in the order of what may be counted on, failed ones too; of one kind and measure."""
+    if not sowings:
+        return []
+    key = next(k.key for k in learnt.figures.kinds if sowings[0] in k.sowings)
+    rho = learnt.figures.spreads.planning(key).rho
+    found = ranked(sowings, learnt.recipes, rho)
+    if not any(r.share for r in found):
+        return []
+    columns = ("How", "Good plants", "Sowings", "Seasons")
+    rows = tuple(_recipe_row(r) for r in found)
+    lead = (
+        "By the lower end of what may be counted on, so that one lucky tray doesn't lead. "
+        "Good plants are planted, sold, given or put by; a sowing that mice or drought took whole counts here too."
+    )
+    return [
+        Block(
+            named("Recipes, the surest first", measure, only), f"recipes-{measure}".replace(" ", "-"),
+            (lead,), table("Recipes, the surest first", columns, rows), how=figure_anchor("recipes"),
+        )
+    ]  # fmt: skip
+
+
+def recipe_words(parts: Iterable[tuple[str, str]]) -> str:
+    """`cold 4 weeks; 72-cell tray, 1 seed a cell; surface; dark; cellar floor`."""
+    said = dict(parts)
+    per = said.pop("seeds a cell", "")
+    if per:
+        each = f"{per} {'seed' if per == '1' else 'seeds'} a cell"
+        said["container"] = f"{said.get('container', 'cells')}, {each}"
+    if "cover" in said:
+        said["cover"] = "surface" if said["cover"] == "surface" else f"cover {said['cover']}"
+    return "; ".join(said.values()) or "nothing written of how"
+
+
+def _recipe_row(r: Ranked) -> tuple[Cell, ...]:
+    waiting = (
+        f"{words.many(r.waiting, 'sowing', 'sowings')} not yet accounted for" if r.waiting else ""
+    )
+    counts = words.share_words(r.good, r.of, r.share)
+    if r.unit == "cells" and r.of:
+        counts = counts.replace(f" of {r.of:,}", f" of {r.of:,} cells", 1)
+    seasons = sorted({s.sowing.season for s in r.sowings})
+    first = r.sowings[-1]
+    return (
+        cell(recipe_words(r.parts), sowing_address(first.code)),
+        cell(counts if r.of else "", more=waiting if r.of else "") if r.of else cell(waiting),
+        cell(words.many(len(r.sowings), "sowing", "sowings")),
+        cell(words.listed([str(y) for y in seasons])),
+    )
+
+
+def compared_block(kinds: Sequence[KindSeason], learnt: Learnt, only: bool = True) -> list[Block]:
+    """One way against another within like seasons and varieties; `kinds` are one crop's, of one measure."""
+    found = comparisons(kinds, learnt.recipes)
+    if not found:
+        return []
+    measure = kinds[0].measure
+    lead = (
+        "Like against like: each row sets sowings of one season and variety beside one another. "
+        "More and fewer are said of the way named first. Where something else was done otherwise too, "
+        "neither is credited. " + luck(len(found))
+    )
+    return [
+        Block(
+            named("One way against another", measure, only), f"compared-{measure}".replace(" ", "-"),
+            (lead,), comparisons_table("One way against another", found), how=figure_anchor("comparisons"),
+        )
+    ]  # fmt: skip
+
+
+def to_sow_block(k: KindSeason, learnt: Learnt, only: bool = True) -> list[Block]:
+    """How many to sow for so many plants, by what this kind did so far."""
+    b = basis(learnt.figures, k.key)
+    if b is None:
+        return []
+    spread = learnt.figures.spreads.planning(k.key)
+    rows = tuple(_to_sow_row(t, b) for t in table_to_sow(_PLANTS, b))
+    columns = ("#Good plants", "Sow, for 9 times in 10", "#Would do 1 time in 2")
+    return [
+        Block(
+            named("How many to sow", k.measure, only), f"to-sow-{k.measure}".replace(" ", "-"),
+            (_rests(b, spread.assumed),), table("How many to sow", columns, rows),
+            how=figure_anchor("seeds-to-sow"),
+        )
+    ]  # fmt: skip
+
+
+def _rests(b: Basis, assumed: bool) -> str:
+    said = f"By {words.many(b.sowings, 'settled sowing', 'settled sowings')} of this kind, all its recipes together"
+    if b.chain:
+        said += ", by how many came up and then how many of those made good plants"
+    if b.lent:
+        said += "; nothing is known of how its plants fare, so the farm's other kinds lend theirs"
+    said += ". "
+    if b.safe:
+        said += 'Some counts are only "at least", so the numbers are safe rather than right. '
+    if assumed:
+        said += "How far sowings differ is assumed, since there are too few of them yet. "
+    return said + "What mice or drought took whole is not reckoned in."
+
+
+def _to_sow_row(t: ToSow, b: Basis) -> tuple[Cell, ...]:
+    if t.number is None:
+        said, more = "no number is sure", "sow again and again, a little each time"
+    elif t.goes > 1:
+        said = f"{t.number:,} {b.unit} in {t.goes} goes"
+        more = f"{t.number // t.goes:,} each, in sowings of their own: a whole one may fail"
+    else:
+        said, more = f"{t.number:,} {b.unit}", _in_trays(t.number, b)
+    return (
+        cell(f"{t.plants}"),
+        cell(said, more=more),
+        cell("" if t.even is None else f"{t.even:,}"),
+    )
+
+
+def _in_trays(n: int, b: Basis) -> str:
+    """In the terms of the latest sowing: its seeds a cell and its trays."""
+    if not b.tray:
+        return f"at {b.per_cell} a cell" if b.unit == "cells" else ""
+    trays = words.many(-(-n // b.tray), "tray", "trays")
+    each = f"at {b.per_cell} a cell: " if b.unit == "cells" else ""
+    return f"{each}{trays} of {b.tray}"

@@ -1,0 +1,143 @@
+"""What worked: one way against another over all crops, the surest recipe of each, and how far to trust it."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+
+from traybook.advice.learnt import Learnt
+from traybook.advice.track import Track
+from traybook.pages import words
+from traybook.pages.addresses import HOLDING, WORKED, crop_address, figure_anchor
+from traybook.pages.learnt import recipe_words
+from traybook.pages.model import Block, Cell, Link, Page, cell, table
+from traybook.pages.verdicts import comparisons_table, luck
+from traybook.rollup.compare import Comparison, comparisons
+from traybook.rollup.habits import Key
+from traybook.rollup.kind import KindSeason
+from traybook.rollup.ranking import Ranked, ranked
+
+# What a grower can change from one sowing to the next, over all crops alike.
+_PARTS = ("treatment", "cover", "light", "place", "heat", "container", "mix", "age of the seed")
+_HEADINGS = {
+    "up": "One way against another, in trays",
+    "sprouted": "One way against another, on damp paper",
+    "stand": "One way against another, sown direct",
+    "corm": "One way against another, corms",
+}
+
+
+def worked_page(learnt: Learnt) -> Page:
+    """The page; with too little to compare it says what would be needed."""
+    blocks = [*_compared(learnt), *_surest(learnt), *_trust(learnt.track)]
+    lead = (
+        "How you did it, set beside how else you did it: like with like, within one crop, season and variety. "
+        "It can show what went together, not why."
+    )
+    if not blocks:
+        lead = (
+            "Nothing can be compared yet. Sow one kind in two ways in one season, "
+            "write down both, and their difference stands here."
+        )
+    return Page(
+        template="list",
+        address=WORKED,
+        title="What worked",
+        lead=(lead,),
+        blocks=tuple(blocks),
+        links=(Link("How well the figures hold", HOLDING),),
+        rests_on=learnt.figures.kept.book.last_day,
+        nav="What worked",
+    )
+
+
+def _compared(learnt: Learnt) -> list[Block]:
+    """A block a measure; the measures count different things."""
+    out = []
+    for measure, heading in _HEADINGS.items():
+        kinds = [k for k in learnt.figures.kinds if k.measure == measure]
+        found = sorted(comparisons(kinds, learnt.recipes, _PARTS), key=_order)
+        if not found:
+            continue
+        out.append(
+            Block(
+                heading, f"compared-{measure}".replace(" ", "-"),
+                ("More and fewer came up are said of the way that is named first. " + luck(len(found)),),
+                comparisons_table(heading, found, crops=True), how=figure_anchor("comparisons"),
+            )
+        )  # fmt: skip
+    return out
+
+
+def _order(c: Comparison) -> tuple[int, str, str]:
+    return _PARTS.index(c.part), c.one.word, c.other.word
+
+
+def _surest(learnt: Learnt) -> list[Block]:
+    """For each crop and measure its surest recipe, with what stands behind it."""
+    kinds: dict[Key, list[KindSeason]] = defaultdict(list)
+    for k in learnt.figures.kinds:
+        kinds[k.key].append(k)
+    rows = []
+    for key, found in kinds.items():
+        rho = learnt.figures.spreads.planning(key).rho
+        sowings = [s for k in found for s in k.sowings]
+        first = ranked(sowings, learnt.recipes, rho)[0]
+        if first.share is not None and first.good:
+            rows.append(_surest_row(found[0], first))
+    if not rows:
+        return []
+    columns = ("Crop", "Counted", "Surest recipe so far", "Good plants", "#Sowings")
+    body = table("The surest recipe of each crop", columns, tuple(rows))
+    return [
+        Block("The surest recipe of each crop", "surest", (), body, how=figure_anchor("recipes"))
+    ]
+
+
+def _surest_row(k: KindSeason, r: Ranked) -> tuple[Cell, ...]:
+    counts = words.share_words(r.good, r.of, r.share)
+    if r.unit == "cells":
+        counts = counts.replace(f" of {r.of:,}", f" of {r.of:,} cells", 1)
+    anchor = f"recipes-{k.measure}".replace(" ", "-")
+    return (
+        cell(k.crop.capitalize(), f"{crop_address(k.crop)}#{anchor}"),
+        cell("" if k.measure == "up" else words.VERBS[k.measure]),
+        cell(recipe_words(r.parts)),
+        cell(counts),
+        cell(f"{len(r.sowings) - r.waiting}"),
+    )
+
+
+def _trust(t: Track) -> list[Block]:
+    """How far what these pages said came true on this farm."""
+    rows = []
+    for name, p in (("before half was up", t.early), ("after half was up", t.late)):
+        if p.given:
+            rows.append(
+                (
+                    cell(f"Ranges for a tray, {name}"),
+                    cell(f"{p.held:,} of {p.given:,}"),
+                    cell("9 in 10"),
+                )
+            )
+    if t.sowings:
+        rows.append(
+            (
+                cell("Sowings that gave what their number of seeds was good for"),
+                cell(f"{t.enough:,} of {t.sowings:,}"),
+                cell("9 in 10"),
+            )
+        )
+    if not rows:
+        return []
+    lead = (
+        "Your own entries, read again as they stood on each day: what these pages would have said then, "
+        "and whether it held. Where fewer held than meant, leave more room than the pages do."
+    )
+    body = table(
+        "How far it came true here", ("What was said", "Held", "Meant to hold"), tuple(rows)
+    )
+    return [
+        Block(
+            "How far it came true here", "track", (lead,), body, how=figure_anchor("track-record")
+        )
+    ]
