@@ -125,17 +125,17 @@ class Stratum:
 
     crop: str
     rho: float
-    sowings: tuple[SowingFigures, ...]
+    sowings: tuple[tuple[SowingFigures, Recipe], ...]
 
 
-def strata_of(kinds: Iterable[KindSeason]) -> tuple[Stratum, ...]:
-    """All strata of kinds of one measure, those that entered germination only."""
+def strata_of(kinds: Iterable[KindSeason], recipes: Mapping[str, Recipe]) -> tuple[Stratum, ...]:
+    """All strata of kinds of one measure, those that entered germination only, with their recipes."""
     out = []
     for k in kinds:
-        groups: dict[str, list[SowingFigures]] = defaultdict(list)
+        groups: dict[str, list[tuple[SowingFigures, Recipe]]] = defaultdict(list)
         for s in k.sowings:
             if s.group:
-                groups[fold(s.sowing.variety)].append(s)
+                groups[fold(s.sowing.variety)].append((s, recipes[s.code]))
         out += [Stratum(k.crop, k.spread.rho, tuple(v)) for v in groups.values()]
     return tuple(out)
 
@@ -145,41 +145,37 @@ def comparisons(
 ) -> tuple[Comparison, ...]:
     """Every part that was done in more than one way within a stratum: its commonest word against each
     other. `kinds` are of one measure."""
-    strata = strata_of(kinds)
+    strata = strata_of(kinds, recipes)
     out = []
     for part in parts:
-        words = Counter(
-            word for t in strata for s in t.sowings if (word := recipes[s.code].of(part))
-        )
+        words = Counter(w for t in strata for _, r in t.sowings if (w := r.parts[part]))
         if len(words) < 2:
             continue
         first, *others = (w for w, _ in sorted(words.items(), key=lambda w: (-w[1], w[0])))
         for other in others:
-            found = compare(part, (first, other), strata, recipes)
+            found = compare(part, (first, other), strata)
             if found:
                 out.append(found)
     return tuple(out)
 
 
-def compare(
-    part: str, two: tuple[str, str], strata: Iterable[Stratum], recipes: Mapping[str, Recipe]
-) -> Comparison | None:
+def compare(part: str, two: tuple[str, str], strata: Iterable[Stratum]) -> Comparison | None:
     """One word of a part against another, within the strata that hold both; None where none does."""
     arms, sides, crops, also = [], ([], []), [], set()
     measure = ""
     for t in strata:
-        held = tuple([s for s in t.sowings if recipes[s.code].of(part) == w] for w in two)
+        held = tuple([x for x in t.sowings if x[1].parts[part] == w] for w in two)
         if not all(held):
             continue
-        pair = [_arm(groups_of(found), t.rho) for found in held]
+        pair = [_arm(groups_of(s for s, _ in found), t.rho) for found in held]
         if None in pair:
             continue
         arms.append((pair[0], pair[1]))
         crops.append(t.crop)
-        measure = held[0][0].sowing.measure
+        measure = held[0][0][0].sowing.measure
         for side, found in zip(sides, held, strict=True):
-            side.extend(found)
-        changed = differing(*([recipes[s.code] for s in found] for found in held))
+            side.extend(s for s, _ in found)
+        changed = differing(*([r for _, r in found] for found in held))
         also |= {c.part for c in apart_from(part, changed)}
     apart = stratified(arms)
     if apart is None:

@@ -36,10 +36,11 @@ WEEKS_APART = 3
 
 @dataclass(frozen=True, slots=True)
 class Recipe:
-    """The parts of one sowing by their names in `PARTS`, its day, and its weeks from the last frost
+    """The parts of one sowing by their names in `PARTS`, its day of the year and its day, and its weeks from the last frost
     (negative before it), None where farm.yaml names no frost."""
 
     parts: Mapping[str, str]
+    day: int
     sown_on: dt.date
     weeks: float | None
 
@@ -75,7 +76,7 @@ def recipe_of(s: SowingFigures, kept: Kept) -> Recipe:
         "heat": _heat(heat.text if heat else _setting(s, kept, "heat")),
     }
     weeks = (w.sown_on - frost).days / 7 if frost else None
-    return Recipe(parts, w.sown_on, weeks)
+    return Recipe(parts, w.sown_on.timetuple().tm_yday, w.sown_on, weeks)
 
 
 def _age(s: SowingFigures, kept: Kept) -> str:
@@ -153,12 +154,12 @@ def differing(now: Iterable[Recipe], then: Iterable[Recipe]) -> tuple[Changed, .
     a, b = list(now), list(then)
     out = []
     for part in PARTS:
-        now_, then_ = ({r.parts[part] for r in x} for x in (a, b))
-        if now_ == then_ and len(now_) == 1:
+        now_, then_ = [r.parts[part] for r in a], [r.parts[part] for r in b]
+        if len({*now_, *then_}) == 1:
             continue  # as good as always
-        one, two = _words(a, part), _words(b, part)
+        one, two = Counter(w for w in now_ if w), Counter(w for w in then_ if w)
         if one and two and _overlap(one, two) < _ALIKE:
-            out.append(Changed(part, " or ".join(one), " or ".join(two)))
+            out.append(Changed(part, _told(one), _told(two)))
     return (*out, *_days(a, b))
 
 
@@ -186,10 +187,9 @@ _GOES_WITH = {
 _ALIKE = 0.75
 
 
-def _words(recipes: list[Recipe], part: str) -> Counter[str]:
+def _told(words: Counter[str]) -> str:
     """The words for one part, the commonest first."""
-    found = Counter(word for r in recipes if (word := r.of(part)))
-    return Counter(dict(sorted(found.items(), key=lambda w: (-w[1], w[0]))))
+    return " or ".join(w for w, _ in sorted(words.items(), key=lambda w: (-w[1], w[0])))
 
 
 def _overlap(one: Counter[str], two: Counter[str]) -> float:
@@ -208,13 +208,10 @@ def _days(a: list[Recipe], b: list[Recipe]) -> list[Changed]:
 
 def _near(some: list[Recipe], others: list[Recipe]) -> float:
     """How many of some have one of the others within three weeks, whatever the year."""
-    days = [r.sown_on.timetuple().tm_yday for r in others]
-    return sum(any(_apart(r, day) <= WEEKS_APART * 7 for day in days) for r in some) / len(some)
-
-
-def _apart(r: Recipe, day: int) -> int:
-    apart = abs(r.sown_on.timetuple().tm_yday - day)
-    return min(apart, 365 - apart)
+    days, found, most = {r.day for r in others}, 0, WEEKS_APART * 7
+    for r in some:
+        found += any(not most < abs(r.day - day) < 365 - most for day in days)
+    return found / len(some)
 
 
 def _when(recipes: list[Recipe]) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, fields
-from itertools import zip_longest
+from itertools import chain
 from statistics import median
 
 from traybook.rollup.sowing import SowingFigures
@@ -91,9 +91,11 @@ def tally_of(s: SowingFigures) -> Tally:
 
 
 def total(sowings: Iterable[SowingFigures]) -> Tally:
-    """The tally of many sowings, added in halves so that long sums stay quick."""
-    tallies = [tally_of(s) for s in sowings] or [Tally()]
-    while len(tallies) > 1:
-        pairs = zip_longest(tallies[::2], tallies[1::2], fillvalue=Tally())
-        tallies = [a + b for a, b in pairs]
-    return tallies[0]
+    """The tally of many sowings, each field added in one go."""
+    tallies = [tally_of(s) for s in sowings]
+    out = {}
+    for f in fields(Tally):
+        values = [getattr(t, f.name) for t in tallies]
+        plain = isinstance(f.default, int)
+        out[f.name] = sum(values) if plain else tuple(sorted(chain.from_iterable(values)))
+    return Tally(**out)
