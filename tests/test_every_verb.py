@@ -5,10 +5,17 @@ from __future__ import annotations
 import datetime as dt
 from collections import Counter, defaultdict
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from kit import DAY0, load_texts, tables
+from oracle.extras import enriched
+from oracle.farm import generate
+from oracle.write import write
+from traybook.pages.build import build_pages
+from traybook.pipeline import load
+from traybook.rollup.farm import farm_figures
 
 N = st.sampled_from(["0", "1", "5", "20", "31", "44", "60", "72", "none", "all", "half", "rest"])
 FEW = st.integers(1, 60)
@@ -171,3 +178,13 @@ def test_first_up_half_and_the_rest_come_in_order(sown, history):
         points = [number(row, n) for n in ("tenth_day", "half_day", "ninetieth_day") if row[n]]
         for days in (said, said_half, points):
             assert days == sorted(days) and all(d >= 0 for d in days)
+
+
+@pytest.mark.parametrize("seed", range(300, 304))
+def test_pages_of_any_farm_on_any_day_are_made(tmp_path, seed):
+    farm = enriched(seed) if seed % 2 else generate(seed, (40, 60), (2023, 2024, 2025))
+    write(farm, tmp_path, seed)
+    for day in (dt.date(2025, 4, 10), dt.date(2026, 11, 1)):
+        loaded = load(tmp_path, day)
+        pages = build_pages(farm_figures(loaded.kept), loaded.findings)
+        assert len({p.address for p in pages}) == len(pages) > 10

@@ -318,3 +318,12 @@ def test_days_differ_as_far_as_the_looks_allow():
             dt.date(2026, 3, 13): "checked stock-26-1: 50 up", dt.date(2026, 5, 1): "finished stock-26-1: done"}  # fmt: skip
     (pair,) = farm(late, soon).pairs
     assert pair.days == (6 - 20, 12 - 14)
+
+
+def test_no_number_is_made_up_where_nothing_good_ever_came():
+    key = ("stock", "up")
+    assert basis(farm(sown(2025, "stock-25-1", "72-cell tray", emerged=50)).figures, key) is None
+    few = farm(sown(2025, "stock-25-1", "4 seeds, open tray", emerged=3, of=4,
+                    more="planted out stock-25-1: 3 to bed 1"))  # fmt: skip
+    assert basis(few.figures, key) is None
+    assert to_sow(50, Chance(0.2, 0.6)).number is None, "whole sowings fail too often"

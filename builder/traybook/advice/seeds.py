@@ -17,6 +17,8 @@ AIM, EVEN = 0.90, 0.50
 # A farm's survival lends a kind without its own as much as eight plants would.
 _LENT = 8
 _MOST_GOES = 4
+# Fewer seeds than these say nothing of how many to sow.
+_FEWEST = 10
 # common practice, no source: two goes are wiser than two and a half times what would do on average
 _REASON = 2.5
 
@@ -46,7 +48,7 @@ class Basis:
 @dataclass(frozen=True, slots=True)
 class ToSow:
     """For `plants` good plants sow `number` (9 times in 10 that is enough), in so many `goes`; `even`
-    does one time in two. `number` is None where no number in up to four goes gives it."""
+    does one time in two. `number` is None where no number within reason gives it in up to four goes."""
 
     plants: int
     number: int | None
@@ -55,7 +57,8 @@ class ToSow:
 
 
 def basis(figures: FarmFigures, key: Key) -> Basis | None:
-    """What a kind's sowings say of one measure; None where none is settled and counted. Sowings by the
+    """What a kind's sowings say of one measure; None where none is settled and counted, where fewer than
+    ten were sown and where none made a good plant: that says nothing of how many would. Sowings by the
     seed and by the cell are not mixed, nor are fillings: it goes by those like the latest."""
     ours = [s for s in figures.sowings.values() if key_of(s.account) == key]
     return basis_of(ours, figures, key)
@@ -78,14 +81,17 @@ def basis_of(ours: Sequence[SowingFigures], figures: FarmFigures, key: Key) -> B
     terms = (f"{low}" if low == high else f"{low} to {high}", (held.size or 0) if held else 0)
     if not several:
         on = [c for s in used if (c := survival_of(s))]
-        up = step([_up(s) for s in used], rho)
+        ups = [_up(s) for s in used]
         lent = None if on else _farms(figures, key[1])
+        if sum(n for _, n in ups) < _FEWEST or not sum(y for y, _ in on or ups):
+            return None
         if on or lent:
+            up = step(ups, rho)
             then = step(on, rho_on) if on else borrowed(lent, _LENT, rho_on)  # type: ignore[arg-type]
             return Basis(unit, chained([up, then]), len(used), True, not on, safe, *terms)
     straight = [(s.good or 0, s.good_of or 0) for s in used if s.good_share is not None
                 and (not several or s.good_of == s.sowing.cells)]  # fmt: skip
-    if not straight:
+    if sum(n for _, n in straight) < _FEWEST or not sum(y for y, _ in straight):
         return None
     return Basis(unit, step(straight, rho), len(straight), False, False, safe, *terms)
 
@@ -123,7 +129,7 @@ def to_sow(plants: int, chance: Chance) -> ToSow:
         number = seeds_for(plants, chance, AIM, goes, within)
         if number is not None:
             return ToSow(plants, number, goes, even)
-    return ToSow(plants, seeds_for(plants, chance, AIM, _MOST_GOES), _MOST_GOES, even)
+    return ToSow(plants, None, _MOST_GOES, even)
 
 
 def table_to_sow(plants: Iterable[int], b: Basis) -> tuple[ToSow, ...]:

@@ -35,7 +35,12 @@ def curves_block(kinds: Sequence[KindSeason], only: bool = True) -> list[Block]:
             "margin": {"l": 56, "r": 8, "t": 48, "b": 48},
         },
     }
-    columns = ("Season", "#Sowings", *(f"{round(s * 100)} of 100 up" for s in _SHARES))
+    columns = (
+        "Season",
+        "#Sowings",
+        *(f"{round(s * 100)} of 100 up" for s in _SHARES),
+        "In the end",
+    )
     body = table(
         "The day by which so many of 100 were up", columns, tuple(_row(k, p) for k, p in found)
     )
@@ -77,6 +82,7 @@ def _row(k: KindSeason, p: Pooled) -> tuple[Cell, ...]:
         cell(str(k.season), more=unit),
         cell(f"{p.sowings}"),
         *(cell(_when(reached_between(p, s))) for s in _SHARES),
+        cell(f"{100 * p.corners[-1].share_after:.0f} of 100, looked at to day {p.until:g}"),
     )
 
 

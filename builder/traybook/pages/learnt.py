@@ -162,12 +162,14 @@ def to_sow_block(k: KindSeason, learnt: Learnt, only: bool = True) -> list[Block
     if b is None:
         return []
     spread = learnt.figures.spreads.planning(k.key)
-    rows = tuple(_to_sow_row(t, b) for t in table_to_sow(_PLANTS, b))
+    found = [t for t in table_to_sow(_PLANTS, b) if t.number is not None]
+    rows = tuple(_to_sow_row(t, b) for t in found)
+    said = _rests(b, spread.assumed)
     columns = ("#Good plants", "Sow, for 9 times in 10", "#Would do 1 time in 2")
     return [
         Block(
             named("How many to sow", k.measure, only), f"to-sow-{k.measure}".replace(" ", "-"),
-            (_rests(b, spread.assumed),), table("How many to sow", columns, rows),
+            (said,) if rows else (said, _NO_NUMBER), table("How many to sow", columns, rows) if rows else None,
             how=figure_anchor("seeds-to-sow"),
         )
     ]  # fmt: skip
@@ -187,14 +189,18 @@ def _rests(b: Basis, assumed: bool) -> str:
     return said + "What mice or drought took whole is not reckoned in."
 
 
+_NO_NUMBER = (
+    "No number can be relied on: whole sowings fail, or hardly a plant comes of them. Sow a little, more "
+    "than once, and write down what was done otherwise each time."
+)
+
+
 def _to_sow_row(t: ToSow, b: Basis) -> tuple[Cell, ...]:
-    if t.number is None:
-        said, more = "no number is sure", "sow again and again, a little each time"
-    elif t.goes > 1:
-        said = f"{t.number:,} {b.unit} in {t.goes} goes"
+    assert t.number is not None
+    said, more = f"{t.number:,} {b.unit}", _in_trays(t.number, b)
+    if t.goes > 1:
+        said += f" in {t.goes} goes"
         more = f"{t.number // t.goes:,} each, in sowings of their own: a whole one may fail"
-    else:
-        said, more = f"{t.number:,} {b.unit}", _in_trays(t.number, b)
     return (
         cell(f"{t.plants}"),
         cell(said, more=more),
