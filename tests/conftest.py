@@ -7,6 +7,11 @@ import shutil
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
+
+# How fast something is, is measured elsewhere: on a busy machine a deadline fails by itself.
+settings.register_profile("untimed", deadline=None)
+settings.load_profile("untimed")
 
 ROOT = Path(__file__).resolve().parent.parent
 TWO_YEARS = {

@@ -7,6 +7,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from traybook.rollup.farm import FarmFigures
 from traybook.rollup.habits import Borrowed, Key, Pace, borrowed_of, habit_of, key_of
@@ -14,6 +15,9 @@ from traybook.rollup.pooled import counted_sown
 from traybook.rollup.sowing import SowingFigures
 from traybook.stats.habit import Habit, days_to_give_up, days_to_late, days_to_look
 from traybook.stats.seeds import UNKNOWN, Chance, step
+
+if TYPE_CHECKING:
+    from traybook.stats.expect import Expectation
 
 # What a tray's own share is drawn towards, for half a sowing's weight.
 _TOWARDS = 0.7
@@ -51,6 +55,7 @@ class Outlooks:
 
     figures: FarmFigures
     _held: dict[Key, Outlook] = field(default_factory=dict)
+    _ahead: dict[Key, Expectation] = field(default_factory=dict)
 
     @cached_property
     def _settled(self) -> dict[Key, list[SowingFigures]]:
@@ -73,6 +78,17 @@ class Outlooks:
     def of(self, s: SowingFigures) -> Outlook:
         """For the kind and measure of a sowing."""
         return self.of_kind(key_of(s.account), s.sowing.crop)
+
+    def ahead(self, s: SowingFigures) -> Expectation:
+        """The ranges of its kind and measure, which must have a habit; all its sowings share them."""
+        key, got = key_of(s.account), self.of(s)
+        if got.habit is None:
+            raise ValueError(f"nothing is known of the days of {s.sowing.crop}")
+        if key not in self._ahead:
+            from traybook.stats.expect import Expectation  # numpy loads only where it is needed
+
+            self._ahead[key] = Expectation(got.habit, got.chance)
+        return self._ahead[key]
 
     def of_kind(self, key: Key, crop: str) -> Outlook:
         """For a kind and measure."""
@@ -139,9 +155,7 @@ def expected(s: SowingFigures, outlooks: Outlooks, as_of: dt.date) -> Expected |
     final = by_now = None
     behind = False
     if got.habit is not None and s.up.days_known:
-        from traybook.stats.expect import Expectation  # numpy loads only where it is needed
-
-        ahead = Expectation(got.habit, got.chance)
+        ahead = outlooks.ahead(s)
         looks = list(s.up.points)
         today = float(max(0, (as_of - began).days))
         final = _three(ahead.final(of, looks))
