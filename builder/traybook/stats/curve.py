@@ -1,4 +1,4 @@
-"""A smooth curve through how one sowing came up."""
+"""The curve of how one sowing came up, fitted to counts at visits."""
 
 from __future__ import annotations
 
@@ -9,20 +9,22 @@ from dataclasses import dataclass
 NOTHING_UP = "nothing up"
 ALL_AT_FIRST = "all up at the first check"
 TOO_FEW_CHECKS = "too few checks to draw a curve"
-_FEWEST = 3
-_ROUNDS = 60
-_TOLERANCE = 1e-11
-# A curve steeper than this is a step: its steepness can't be told from the looks.
-_STEEPEST = 400.0
 
-_Gap = tuple[float, float, int]
+Gaps = Sequence[tuple[float, float, int]]  # (start, end, new): not up on day start, up by day end
+
+_STEPS = 100  # it takes 4 to 10
+_TOLERANCE = 1e-9  # of a step, in units of ln b and b ln e; the step after it would be its square
 
 
 @dataclass(frozen=True, slots=True)
 class Fitted:
-    """F(t) = d/(1 + (e/t)^b): in the end a share `d` of the seeds, half of those by day `e`, the
-    steeper the larger `b`; each with its standard error, that of `d` None where it is 1. `last` is the
-    day of the last look: the curve says nothing of later days. `log_likelihood` is the kernel's."""
+    """A log-logistic curve: of all seeds `d` come up, half of those by day `e`, the steeper the
+    larger `b`; looked at until day `last`.
+
+    Standard errors are of the seeds of this one sowing, each on its own; sowings differ by more. `d`
+    found at its bound, 1, has none, and those of `b` and `e` then hold for d = 1. `log_likelihood`
+    is that of what was seen, but for a constant.
+    """
 
     d: float
     b: float
@@ -34,218 +36,207 @@ class Fitted:
     log_likelihood: float
 
     def at(self, day: float) -> float:
-        """The share of the seeds up by a day."""
-        return self.d * _up(day, self.b, math.log(self.e))
+        """The share of all seeds sown that is up by `day`, 0 to 1; none by day 0."""
+        return self.d * _logistic(self.b * math.log(day / self.e)) if day > 0 else 0.0
 
     def day_of(self, share: float) -> float:
-        """The day by which so much of what comes in the end is up; `share` between 0 and 1."""
-        return self.e * (share / (1 - share)) ** (1 / self.b)
+        """The day by which `share` (between 0 and 1) of those that come up is up."""
+        return self.e * (share / (1.0 - share)) ** (1.0 / self.b)
 
 
 def fitted(n: int, checks: Sequence[tuple[float, int]]) -> Fitted | str:
-    """The curve of a sowing of `n` seeds from (day, emerged so far) at its looks; else why there is none.
+    """The curve of `n` seeds seen at `checks`, (day, emerged so far) in order, or why there is none.
 
-    A first look with some up counts as a gap from day 0.
+    Several counts of a day: its last one. What was up by day 0 is put to the first gap after it,
+    since the curve is 0 there.
     """
-    gaps, day, had = [], 0.0, 0
-    for on, so_far in checks:
-        if so_far > had:
-            gaps.append((day if on > day else 0.0, max(on, 0.0), so_far - had))
-            had = so_far
-        day = max(day, on)
-    return fitted_gaps(n, gaps, day)
+    gaps, before, start = [], 0, 0.0
+    for day, so_far in checks:
+        if so_far < before:
+            raise ValueError(f"the running count falls from {before} to {so_far}")
+        if day > start:
+            gaps.append((start, day, so_far - before))
+            start, before = day, so_far
+        elif day == start > 0:
+            gaps[-1] = (*gaps[-1][:2], gaps[-1][2] + so_far - before)
+            before = so_far
+    if checks and checks[-1][1] > 0 and not any(new for *_, new in gaps):
+        return ALL_AT_FIRST  # all of it by day 0
+    return fitted_gaps(n, gaps, start)
 
 
-def fitted_gaps(n: int, gaps: Sequence[_Gap], last: float) -> Fitted | str:
-    """The same from gaps (start, end, how many came up in it) and the day of the last look.
+def fitted_gaps(n: int, gaps: Gaps, last: float) -> Fitted | str:
+    """The curve of `n` seeds of which `new` came up in each gap, or why there is none.
 
-    Maximises sum new ln(F(end) - F(start)) + (n - S) ln(1 - F(last)). For given b and e the best d is
-    S/(n G(last)), at most 1; ln b and ln e by Newton's method with halved steps from a fixed start.
-    Standard errors by the observed information. Needs three gaps with something new.
+    F(t) = d / (1 + exp(-b (ln t - ln e))), 0 < d <= 1; what was seen has the likelihood
+    prod (F(end) - F(start))^new (1 - F(last))^rest. `last` is the day of the last look; a start
+    before day 0 is 0.
 
-    Sources: Ritz, Pipper & Streibig 2013, Eur. J. Agron. 45, 1-6 (their b has the other sign); Onofri,
-    Gresta & Tei 2010, Weed Res. 50, 187-198 (from memory).
+    With d = S / (n G(last)) put in, S up and G = F/d, or 1 if that is over 1, Newton's steps on ln b
+    and ln e, halved until they gain, find the rest from a fixed start; standard errors by the
+    observed information. It needs three gaps with something new and no day that lies in or at the
+    end of all of them: else the steepest curve is the likeliest and there is no b. A half day that
+    comes out after the last look nobody has seen: no curve either.
+
+    Source: Ritz, Pipper & Streibig 2013, Eur. J. Agron. 45, 1-6. There b has the other sign: their
+    chickweed has -20.77, ours 20.77.
     """
-    found = [g for g in gaps if g[2] > 0 and g[1] > 0]
+    found = sorted((max(start, 0.0), end, new) for start, end, new in gaps if new)
+    if any(not start < end or new < 0 for start, end, new in found):
+        raise ValueError(f"no gaps of days with seeds in them: {gaps}")
     if not found:
         return NOTHING_UP
-    if len(found) < 2:
-        return ALL_AT_FIRST if found[0][0] <= 0 else TOO_FEW_CHECKS
-    if len(found) < _FEWEST:
+    kinds = {(start, end) for start, end, _ in found}
+    latest, soonest = max(start for start, _ in kinds), min(end for _, end in kinds)
+    if len(kinds) == 1 and latest == 0:
+        return ALL_AT_FIRST
+    if len(kinds) < 3 or latest <= soonest:
         return TOO_FEW_CHECKS
-    up = sum(g[2] for g in found)
-    if up > n:
-        raise ValueError(f"{up} up of {n}")
-    looks = _Looks(n, up, found, last)
-    best = _best(looks, _middle(found))
-    errors = _errors(looks, best) if best else None
-    if best is None or errors is None:
-        return TOO_FEW_CHECKS
-    d, b, e = best
-    return Fitted(d, b, e, *errors, last, looks.height(looks.shares(b, math.log(e)), d))
+    best = _climbed(_Sowing(n, found, max(last, *(end for _, end in kinds))))
+    return best if best and best.e <= best.last else TOO_FEW_CHECKS
 
 
-def _up(day: float, b: float, log_e: float) -> float:
-    if day <= 0:
-        return 0.0
-    x = b * (log_e - math.log(day))
-    return 1.0 / (1.0 + math.exp(x)) if x < 700 else 0.0
+@dataclass(frozen=True, slots=True)
+class _Point:
+    """ln b and ln e with the logarithm of the likelihood (highest over d), its two slopes and three
+    bends, and d."""
+
+    p: float
+    m: float
+    value: float
+    slope: tuple[float, float]
+    bend: tuple[float, float, float]
+    d: float
 
 
-class _Looks:
-    """The gaps of one sowing, ready to be asked again and again: each day's logarithm once."""
+class _Sowing:
+    """The likelihood of one sowing as a function of ln b and ln e.
 
-    def __init__(self, n: int, up: int, gaps: Sequence[_Gap], last: float) -> None:
-        days = sorted({day for start, end, _ in gaps for day in (start, end) if day > 0} | {last})
-        place = {day: i + 1 for i, day in enumerate(days)}
-        self.logs = [math.log(day) for day in days]
-        self.gaps = [(place.get(start, 0), place[end], float(new)) for start, end, new in gaps]
-        self.last, self.n, self.up = place[last], n, up
-
-    def shares(self, b: float, log_e: float) -> list[float]:
-        """G at day 0 and at each day."""
-        out = [0.0]
-        for log in self.logs:
-            x = b * (log_e - log)
-            out.append(1.0 / (1.0 + math.exp(x)) if x < 700 else 0.0)
-        return out
-
-    def best_d(self, shares: list[float]) -> float:
-        """The likeliest d for given b and e."""
-        reached = shares[self.last]
-        return min(1.0, self.up / (self.n * reached)) if reached > 0 else 1.0
-
-    def height(self, shares: list[float], d: float) -> float:
-        """The log likelihood; minus infinity where it has none."""
-        out = self.up * math.log(d)
-        for one, two, new in self.gaps:
-            mass = shares[two] - shares[one]
-            if mass <= 0:
-                return -math.inf
-            out += new * math.log(mass)
-        if self.n > self.up:
-            rest = 1.0 - d * shares[self.last]
-            if rest <= 0:
-                return -math.inf
-            out += (self.n - self.up) * math.log(rest)
-        return out
-
-
-def _best(looks: _Looks, log_e: float) -> tuple[float, float, float] | None:
-    """d, b and e of the largest likelihood; None where b runs away."""
-    u, v = math.log(6.0), log_e
-
-    def height(u: float, v: float) -> float:
-        shares = looks.shares(math.exp(u), v)
-        return looks.height(shares, looks.best_d(shares))
-
-    here = height(u, v)
-    for _ in range(_ROUNDS):
-        du, dv = _newton(looks, math.exp(u), v)
-        size, there = 1.0, height(u + du, v + dv)
-        while there <= here and size > 1e-8:
-            size /= 4
-            there = height(u + size * du, v + size * dv)
-        if there <= here:
-            break
-        u, v, gain, here = u + size * du, v + size * dv, there - here, there
-        if u > math.log(_STEEPEST) or (gain < _TOLERANCE and size == 1.0):
-            break
-    b = math.exp(u)
-    return None if b > _STEEPEST else (looks.best_d(looks.shares(b, v)), b, math.exp(v))
-
-
-def _middle(gaps: Sequence[_Gap]) -> float:
-    """Log of the day in whose gap half was reached, to start from."""
-    half, so_far = sum(g[2] for g in gaps) / 2, 0
-    for start, end, new in gaps:
-        so_far += new
-        if so_far >= half:
-            return math.log((max(start, end / 2) + end) / 2)
-    raise AssertionError("half of them is always reached")
-
-
-def _newton(looks: _Looks, b: float, log_e: float) -> tuple[float, float]:
-    """The step in ln b and ln e to the top of the parabola, the best d going along; uphill where there is
-    no top."""
-    shares = looks.shares(b, log_e)
-    d = looks.best_d(shares)
-    (gb, gv), (dd, db, dv, bb, bv, vv) = _derivatives(looks, shares, d, b, log_e)
-    if d < 1.0 and dd < 0:  # d goes along: what it takes up of the curvature comes off
-        bb, bv, vv = bb - db * db / dd, bv - db * dv / dd, vv - dv * dv / dd
-    gu, huu, huv = b * gb, b * b * bb + b * gb, b * bv
-    det = huu * vv - huv * huv
-    if huu < 0 and det > 0:
-        du, step = (huv * gv - vv * gu) / det, (huv * gu - huu * gv) / det
-        most = max(abs(du), abs(step), 1.0)
-        return du / most, step / most
-    length = math.hypot(gu, gv)
-    return (0.5 * gu / length, 0.1 * gv / length) if length else (0.0, 0.0)
-
-
-_First = tuple[float, float]
-_Second = tuple[float, float, float, float, float, float]
-
-
-def _derivatives(
-    looks: _Looks, shares: list[float], d: float, b: float, log_e: float
-) -> tuple[_First, _Second]:
-    """First derivatives of the log likelihood in b and v = ln e, and second ones in d, b and v.
-
-    With G = 1/(1 + exp(-b (ln t - v))) and g = G (1 - G): G_b = g (ln t - v), G_v = -b g, and from
-    g' = g (1 - 2 G) the second ones.
+    With y = b (ln t - ln e) and G = 1/(1 + e^-y), ln(G2 - G1) = ln G2 + ln(1 - G1) + ln(1 - e^-w),
+    w = y2 - y1: nothing cancels, however far out. So a day needs only how often ln G and ln(1 - G)
+    stand there, and a gap its length in ln t.
     """
-    at = [(0.0, 0.0, 0.0, 0.0, 0.0, 0.0)]
-    for log, up in zip(looks.logs, shares[1:], strict=True):
-        x, g = log - log_e, up * (1.0 - up)
-        turn = g * (1.0 - 2.0 * up)
-        at.append((up, g * x, -b * g, turn * x * x, -g - b * turn * x, b * b * turn))
-    gb = gv = db = dv = bb = bv = vv = 0.0
-    dd = -looks.up / (d * d)
-    for one, two, w in looks.gaps:
-        p, q = at[one], at[two]
-        m = q[0] - p[0]
-        if m <= 0:
-            continue
-        rb, rv = (q[1] - p[1]) / m, (q[2] - p[2]) / m
-        gb, gv = gb + w * rb, gv + w * rv
-        bb += w * ((q[3] - p[3]) / m - rb * rb)
-        bv += w * ((q[4] - p[4]) / m - rb * rv)
-        vv += w * ((q[5] - p[5]) / m - rv * rv)
-    end, w = at[looks.last], float(looks.n - looks.up)
-    rest = 1.0 - d * end[0]
-    if w > 0 and rest > 0:
-        k = d / rest
-        rb, rv, one_d = k * end[1], k * end[2], end[0] / rest
-        gb, gv = gb - w * rb, gv - w * rv
-        bb -= w * (k * end[3] + rb * rb)
-        bv -= w * (k * end[4] + rb * rv)
-        vv -= w * (k * end[5] + rv * rv)
-        dd -= w * one_d * one_d
-        db -= w * (end[1] / rest + rb * one_d)
-        dv -= w * (end[2] / rest + rv * one_d)
-    return (gb, gv), (dd, db, dv, bb, bv, vv)
+
+    def __init__(self, n: int, gaps: Gaps, last: float) -> None:
+        self.up = sum(new for *_, new in gaps)
+        self.n, self.last = n, last
+        if self.up > n:
+            raise ValueError(f"{self.up} up of {n}")
+        days: dict[float, list[float]] = {}
+        self.lengths: list[tuple[float, float]] = []
+        for start, end, new in gaps:
+            days.setdefault(end, [0.0, 0.0])[0] += new
+            if start > 0:
+                days.setdefault(start, [0.0, 0.0])[1] += new
+                self.lengths.append((math.log(end / start), new))
+        self.days = [(math.log(day), of, off) for day, (of, off) in sorted(days.items())]
+        middles = [(math.log(end * math.sqrt(max(s / end, 0.25))), new) for s, end, new in gaps]
+        self.m0 = sum(x * new for x, new in middles) / self.up
+        spread = sum((x - self.m0) ** 2 * new for x, new in middles) / self.up
+        self.p0 = math.log(math.pi / math.sqrt(3.0 * spread))  # of a logistic's standard deviation
+
+    def at(self, p: float, m: float) -> _Point:
+        b, at_last = math.exp(p), math.log(self.last)
+        share = _logistic(b * (at_last - m))
+        d = self.up / self.n / share if share > 0 else math.inf
+        value, on_p, on_m, pp, pm, mm = self._lengths(b)
+        # ln d = -ln G(last) and what is constant, or rest x ln(1 - G(last))
+        end = (at_last, -self.up, 0.0) if d < 1 else (at_last, 0.0, self.n - self.up)
+        for x, of, off in (*self.days, end):
+            y = b * (x - m)
+            up, down = _logistic(y), _logistic(-y)
+            value += (of and of * _log_logistic(y)) + (off and off * _log_logistic(-y))
+            first, second = of * down - off * up, -(of + off) * up * down
+            on_p += first * y
+            on_m -= first * b
+            pp += (second * y + first) * y
+            pm -= (second * y + first) * b
+            mm += second * b * b
+        if d < 1:  # both at their best d, so that the two meet where d reaches 1
+            value += self.up * math.log(self.up / self.n)
+            value += (self.n - self.up) * math.log1p(-self.up / self.n)
+        return _Point(p, m, value, (on_p, on_m), (pp, pm, mm), min(d, 1.0))
+
+    def _lengths(self, b: float) -> tuple[float, float, float, float, float, float]:
+        """What ln(1 - e^-w), w = b x length, gives; nothing of it depends on ln e."""
+        value = on_p = pp = 0.0
+        for length, new in self.lengths:
+            w = b * length
+            odds = 1.0 / math.expm1(w) if w < 700 else 0.0
+            value += new * math.log(-math.expm1(-w))
+            on_p += new * odds * w
+            pp += new * odds * w * (1.0 - w * (1.0 + odds))
+        return value, on_p, 0.0, pp, 0.0, 0.0
 
 
-def _errors(
-    looks: _Looks, best: tuple[float, float, float]
-) -> tuple[float | None, float, float] | None:
-    """Standard errors of d, b and e by the observed information; None where it can't be turned."""
-    d, b, e = best
-    log_e = math.log(e)
-    _, (dd, db, dv, bb, bv, vv) = _derivatives(looks, looks.shares(b, log_e), d, b, log_e)
-    bound = d >= 1.0 - 1e-9
-    if not bound:
-        if dd >= 0:
+def _climbed(sowing: _Sowing) -> Fitted | None:
+    """Newton from the fixed start to where no step gains; None if there is no such place."""
+    here = sowing.at(sowing.p0, sowing.m0)
+    for _ in range(_STEPS):
+        step = _step(here)
+        if max(abs(step[0]), abs(step[1]) * math.exp(here.p)) < _TOLERANCE:
+            return _with_errors(sowing, sowing.at(here.p + step[0], here.m + step[1]))
+        after = _gained(sowing, here, step)
+        if after is None:
             return None
-        bb, bv, vv = bb - db * db / dd, bv - db * dv / dd, vv - dv * dv / dd
-    det = bb * vv - bv * bv
-    if bb >= 0 or det <= 0:
+        here = after
+    return None
+
+
+def _gained(sowing: _Sowing, here: _Point, step: tuple[float, float]) -> _Point | None:
+    """The point after the step, halved until it is no worse than `here`."""
+    part = min(1.0, 1.0 / max(abs(step[0]), abs(step[1])))
+    while part > 1e-12:
+        after = sowing.at(here.p + part * step[0], here.m + part * step[1])
+        if after.value >= here.value - 1e-12 * abs(here.value):
+            return after
+        part /= 2
+    return None
+
+
+def _step(here: _Point) -> tuple[float, float]:
+    """Newton's step; where the likelihood bends the wrong way, one uphill of a like size."""
+    (u, v), (pp, pm, mm) = here.slope, here.bend
+    b = math.exp(here.p)
+    v, pm, mm = v / b, pm / b, mm / (b * b)  # in units of b ln e, as wide as ln b
+    lift = (pp + mm) / 2 + math.hypot((pp - mm) / 2, pm)  # the larger of the two bends
+    size = math.hypot((pp - mm) / 2, pm) + abs(pp + mm) / 2
+    if lift > -1e-9 * size:
+        pp, mm = pp - lift - 0.1 * size, mm - lift - 0.1 * size
+    whole = pp * mm - pm * pm
+    return (pm * v - mm * u) / whole, (pm * u - pp * v) / whole / b
+
+
+def _with_errors(sowing: _Sowing, top: _Point) -> Fitted | None:
+    """The parameters with their standard errors.
+
+    The inverse of the bend of the likelihood at its best d is the part for ln b and ln e of the
+    inverse of all nine; with it d = S/(n G(last)) has
+    var d = d^2 (rest/(n S) + (1 - G)^2 var(y)), y = b (ln last - ln e).
+    """
+    pp, pm, mm = top.bend
+    whole = pp * mm - pm * pm
+    if not (pp < 0 and mm < 0 and whole > 0):
         return None
-    var_b, var_v, cov = -vv / det, -bb / det, bv / det
-    if bound:
-        return None, math.sqrt(var_b), e * math.sqrt(var_v)
-    # the variance of d: what it has alone, and what it takes over from b and e
-    kb, kv = db / dd, dv / dd
-    var_d = -1.0 / dd + kb * kb * var_b + 2 * kb * kv * cov + kv * kv * var_v
-    return math.sqrt(var_d), math.sqrt(var_b), e * math.sqrt(var_v)
+    var_p, var_m, both = -mm / whole, -pp / whole, pm / whole
+    b, e = math.exp(top.p), math.exp(top.m)
+    se_d = None
+    if top.d < 1:
+        y = b * (math.log(sowing.last) - top.m)
+        var_y = y * y * var_p - 2 * y * b * both + b * b * var_m
+        rest = (sowing.n - sowing.up) / sowing.n / sowing.up
+        se_d = top.d * math.sqrt(rest + _logistic(-y) ** 2 * var_y)
+    se_b, se_e = b * math.sqrt(var_p), e * math.sqrt(var_m)
+    return Fitted(top.d, b, e, se_d, se_b, se_e, sowing.last, top.value)
+
+
+def _logistic(y: float) -> float:
+    if y >= 0:
+        return 1.0 / (1.0 + math.exp(-min(y, 700.0)))
+    small = math.exp(max(y, -700.0))
+    return small / (1.0 + small)
+
+
+def _log_logistic(y: float) -> float:
+    """ln(1/(1 + e^-y)), exact far out on both sides."""
+    return -math.log1p(math.exp(-y)) if y >= 0 else y - math.log1p(math.exp(y))
