@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import datetime as dt
 import doctest
+import re
 from dataclasses import replace
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from conftest import ROOT
 from kit import load_texts, one_sowing
 from traybook.pages import verdicts, words
 from traybook.pages.build import build_pages
@@ -348,3 +350,18 @@ def test_an_empty_farm_has_a_kind_first_page():
 def test_examples_in_the_words_of_the_code_hold(module):
     tried = doctest.testmod(module)
     assert tried.failed == 0 < tried.attempted
+
+
+def test_every_figure_leads_to_its_paragraph(pages):
+    """And the manual has no paragraph that no figure leads to."""
+    text = (ROOT / "journal" / "how-figures-are-worked-out.md").read_text("utf-8")
+    written = set(re.findall(r"\{#([a-z-]+)\}", text))
+    led = {
+        how.partition("#")[2]
+        for page in pages.values()
+        for how in (*(f.how for f in (*page.facts, *page.ahead)), *(b.how for b in page.blocks))
+        if how
+    }
+    assert led <= written
+    source = "".join(p.read_text("utf-8") for p in (ROOT / "builder/traybook/pages").glob("*.py"))
+    assert set(re.findall(r'figure_anchor\("([a-z-]+)"\)', source)) == written - {"settled"}

@@ -7,7 +7,14 @@ from collections.abc import Iterator
 
 from traybook.advice.learnt import Learnt
 from traybook.pages import words
-from traybook.pages.addresses import COLUMNS_PAGE, CROPS, CROPS_TABLE, crop_address, season_address
+from traybook.pages.addresses import (
+    COLUMNS_PAGE,
+    CROPS,
+    CROPS_TABLE,
+    crop_address,
+    figure_anchor,
+    season_address,
+)
 from traybook.pages.ahead import habit_block
 from traybook.pages.curves import curves_block
 from traybook.pages.learnt import compared_block, recipes_block, steps_block, to_sow_block
@@ -44,6 +51,7 @@ def crop_page(crop: str, kinds: list[KindSeason], learnt: Learnt) -> Page:
             "seasons",
             (*_measures(kinds), _season_of(crop, figures)),
             season_table(crop, kinds),
+            how=figure_anchor("kind"),
         ),
         *_taught(crop, kinds, learnt),
         *_lessons(crop, figures),

@@ -131,7 +131,8 @@ def _measure(measure: str, season: Season, before: Season | None, learnt: Learnt
     columns = ("Crop", "#Sowings", name, year, "So", "#Half, day", "#Planted", "#Stems")
     body = table(f"Season {season.year}: {words.MEASURES[measure]}", columns, tuple(rows))
     heading = words.MEASURES[measure].capitalize()
-    return Block(heading, measure.replace(" ", "-"), _sums(season.tally(measure), measure), body)
+    sums, anchor = _sums(season.tally(measure), measure), measure.replace(" ", "-")
+    return Block(heading, anchor, sums, body, how=figure_anchor("kind"))
 
 
 def _row(
