@@ -105,5 +105,16 @@ def test_every_cell_of_kinds_over_many_years(tmp_path, seed):
     """Kinds sown again and again, so that spreads, pools and habits have something to go by."""
     farm = generate(seed, sowings=(60, 90), over=(2022, 2023, 2024, 2025))
     assert disagreements(tmp_path, farm, seed, AS_OF) == []
-    rows = tables(load(tmp_path, AS_OF))["crops.csv"]
-    assert sum(r["spread"] not in ("", "0.0800") for r in rows) > 5
+    tabled = tables(load(tmp_path, AS_OF))
+    assert sum(r["spread"] not in ("", "0.0800") for r in tabled["crops.csv"]) > 5
+    fillings = {r["seeds_per_cell"] for r in tabled["sowings.csv"]}
+    assert fillings >= {"1", "2"} and fillings & {"2-3", "3-4"}
+
+
+@pytest.mark.parametrize("as_of", ["2023-11-20", "2024-04-20", "2025-01-10"])
+@pytest.mark.parametrize("seed", range(220, 228))
+def test_every_cell_of_many_years_before_they_are_over(tmp_path, seed, as_of):
+    """What a kind lends to others comes of seasons that are over; its own it goes by at once."""
+    farm = generate(seed, sowings=(50, 80), over=(2022, 2023, 2024, 2025))
+    found = disagreements(tmp_path, farm, seed, dt.date.fromisoformat(as_of))
+    assert [x for x in found if x[2] != "left_out"] == []

@@ -125,6 +125,7 @@ def _children(events: list[Event], as_of: date) -> list[Sown]:
                 code=code,
                 cells=e.cells,
                 per_cell=e.per_cell,
+                per_cell_to=None,
                 seeds_said=None,
                 lot=None,
                 parent=parent.code,

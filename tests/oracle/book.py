@@ -6,7 +6,7 @@ from datetime import date
 
 from .amend import amended
 from .events import Bunch, Farm, Harvested, Sown
-from .kinds import Kinds, give_up, measure
+from .kinds import Kinds, give_up, measure, needs_treatment
 from .numbers import cell_limits, crossing, seed_share, wilson
 from .running import History
 from .treated import out_of_cold
@@ -46,7 +46,12 @@ class Book:
             and self.season(x.sown) < season
             and x.emptied
         ]
-        return give_up(mine, self.farm.crop(h.sown.crop).days_to_sprout, h.sown.crop)
+        said = self.farm.crop(h.sown.crop).days_to_sprout
+        return give_up(mine, said, h.sown.crop, self.slow(h.sown.crop))
+
+    def slow(self, crop: str) -> bool:
+        """Does its seed want a treatment first?"""
+        return needs_treatment(crop, self.farm.crop(crop).pre_treatment)
 
     def kinds(self, score_of) -> Kinds:
         """The counts of all that enter germination, and the seasons that are still open."""
@@ -57,7 +62,8 @@ class Book:
                     key, count = score_of(self, h)
                     counts.setdefault(key, []).append(count)
             going = [h for h in self.histories if not h.finished and not self.settled(h)]
-            self._kinds = Kinds(counts, {self.season(h.sown) for h in going}, self.as_of)
+            slow = {h.sown.crop for h in self.histories if self.slow(h.sown.crop)}
+            self._kinds = Kinds(counts, {self.season(h.sown) for h in going}, self.as_of, slow)
         return self._kinds
 
     def clocked(self, h: History) -> list[tuple[int, int]]:
@@ -149,8 +155,9 @@ def germination(h: History) -> dict:
     out.update(emerged=t.emerged, at_least=t.fell)
     if not h.many or h.by_seedlings:
         if sown.seeds:
-            out["p"] = t.emerged / sown.seeds
-            out["low"], out["high"] = wilson(t.emerged, sown.seeds)
+            up = min(t.emerged, sown.seeds)  # of a range more may come up than its middle
+            out["p"] = up / sown.seeds if up == t.emerged else None
+            out["low"], out["high"] = wilson(up, sown.seeds)
         return out
     y, n, k = s.cells.emerged, sown.cells, sown.each
     out["estimated"] = True

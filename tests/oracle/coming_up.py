@@ -33,7 +33,7 @@ class Bench:
         self.day = sown.day
         self.many = (sown.each or 1) > 1
         self.cells, self.plants = Tally(), Tally()
-        self.cap = sown.seeds if sown.seeds is not None else sown.cells
+        self.cap = sown.cap if sown.cap is not None else sown.cells
         self.seen = self.counted = False
         self.parted: str | None = None
         self.by_seedlings = self.many and rng.random() < 0.5
@@ -263,7 +263,7 @@ def _too_many(b: Bench) -> None:
     """A visit that would carry emerged past what was sown: nothing of it counts."""
     over = b.cap - b.plants.emerged + b.plants.standing + b.plants.missing + b.rng.randint(1, 9)
     if b.many:
-        over = max(over, b.sown.seeds + 1)
+        over = max(over, b.sown.cap + 1)
     b.add(Checked, over, "seedlings" if b.many else None)
     if b.rng.random() < 0.25:
         b.add(Parted, "spare", 2)

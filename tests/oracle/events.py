@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from datetime import date
+from math import floor
 
 
 @dataclass(frozen=True)
@@ -20,6 +21,7 @@ class CropFact:
     late_next_year: bool = False
     bunch_size: int | None = None
     seeds_per_gram: int | None = None
+    pre_treatment: str = ""
 
 
 @dataclass(frozen=True)
@@ -62,6 +64,7 @@ class Sown(Event):
     cells: int | None = None
     seeds_said: int | None = None
     per_cell: int | None = None
+    per_cell_to: int | None = None
     trays: int = 1
     cover_mm: int | None = None
     light: str | None = None
@@ -77,10 +80,16 @@ class Sown(Event):
     parent: str | None = None
 
     @property
-    def each(self) -> int | None:
-        """Seeds in a cell: as said, else the seeds shared over the cells if that comes out even."""
+    def per_cell_said(self) -> str | None:
+        """`2`, or `2-3`."""
+        return f"{self.per_cell}-{self.per_cell_to}" if self.per_cell_to else _word(self.per_cell)
+
+    @property
+    def each(self) -> float | None:
+        """Seeds in a cell: as said (of `2-3` the middle), else the seeds shared over the cells if that
+        comes out even."""
         if self.per_cell is not None:
-            return self.per_cell
+            return (self.per_cell + self.per_cell_to) / 2 if self.per_cell_to else self.per_cell
         if self.cells and self.seeds_said and self.seeds_said % self.cells == 0:
             return self.seeds_said // self.cells
         return None
@@ -89,7 +98,16 @@ class Sown(Event):
     def seeds(self) -> int | None:
         if self.seeds_said is not None:
             return self.seeds_said
-        return self.cells * self.per_cell if self.cells and self.per_cell else None
+        return floor(self.cells * self.each + 0.5) if self.cells and self.per_cell else None
+
+    @property
+    def cap(self) -> int | None:
+        """The most that can come up of it: of a range its upper end in every cell."""
+        return self.cells * self.per_cell_to if self.cells and self.per_cell_to else self.seeds
+
+
+def _word(n: int | None) -> str | None:
+    return None if n is None else str(n)
 
 
 @dataclass(frozen=True)

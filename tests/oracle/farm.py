@@ -89,6 +89,7 @@ def _crops(rng: Random) -> tuple[CropFact, ...]:
             rng.choice([None, (7, 14), (10, 21), (5, 10)]),
             n == late,
             rng.choice([None, None, 8]),
+            pre_treatment=rng.choice(["", "", "", "soak overnight", "cold 4 weeks"]),
         )
         for n in names
     )
@@ -134,6 +135,7 @@ def _sown(rng: Random, crops, year: int, used: dict, people) -> Sown:
         cells = size - rng.randint(2, 12)
         words = f"{cells} cells of a {size}"
     each = {"one": 1, "said": None, "unsaid": None, "many": rng.choice([2, 2, 3])}[kind]
+    to = each + 1 if kind == "many" and rng.random() < 0.25 else None
     return Sown(
         day,
         code,
@@ -142,6 +144,7 @@ def _sown(rng: Random, crops, year: int, used: dict, people) -> Sown:
         words,
         cells=cells,
         per_cell=each,
+        per_cell_to=to,
         trays=trays,
         seeds_said=cells if kind == "said" else None,
         **more,

@@ -10,11 +10,11 @@ from pathlib import Path
 import traybook
 
 from .events import Sown
-from .numbers import Z, cell_share, give_up_day
+from .numbers import Z, both_empty, cell_share, empty, give_up_day, slope
 
 GUESS, GUESS_BOUGHT = 0.08, 0.01
 # One sowing as (n, seeds each, n up).
-Count = tuple[int, int, int]
+Count = tuple[int, float, int]
 
 MEASURES = {
     "cells": "up",
@@ -49,8 +49,9 @@ def handbook() -> dict[str, dict[str, str]]:
 FACTS = handbook()
 
 
-def needs_treatment(crop: str) -> bool:
-    return not FACTS.get(crop, {}).get("pre_treatment", "none").startswith("none")
+def needs_treatment(crop: str, said: str = "") -> bool:
+    """By what crops.yaml says, else by the handbook."""
+    return bool(said) or not FACTS.get(crop, {}).get("pre_treatment", "none").startswith("none")
 
 
 def published(crop: str) -> tuple[int, int] | None:
@@ -64,7 +65,7 @@ def pieces(counts: list[tuple[Count, str]]) -> dict[bool, list[tuple[float, floa
     """(A, B, df) of each group: alike in variety where all say theirs, and in seeds each; those of
     several seeds under True."""
     apart = all(v for _, v in counts)
-    groups: dict[tuple[str, int], list[Count]] = {}
+    groups: dict[tuple[str, float], list[Count]] = {}
     for count, variety in counts:
         groups.setdefault((variety if apart else "", count[1]), []).append(count)
     out: dict[bool, list[tuple[float, float, int]]] = {True: [], False: []}
@@ -91,10 +92,11 @@ def rho_of(found: list[tuple[float, float, int]]) -> tuple[float, int]:
 
 class Kinds:
     """The kinds of a farm. `counts` are {(crop, season, measure): [(count, variety)]} of the sowings that
-    enter germination; `open_` the seasons that hold a sowing neither finished nor settled."""
+    enter germination; `open_` the seasons that hold a sowing neither finished nor settled; `slow` the
+    crops that want a treatment first."""
 
-    def __init__(self, counts: dict, open_: set[int], as_of: date):
-        self.counts = counts
+    def __init__(self, counts: dict, open_: set[int], as_of: date, slow: set[str]):
+        self.counts, self.slow = counts, slow
         years = {season for _, season, _ in counts}
         self.over = {y for y in years if y not in open_ or as_of > date(y + 1, 12, 31)}
 
@@ -111,7 +113,7 @@ class Kinds:
     def spread(self, crop: str, season: int, measure: str) -> float:
         crops = sorted({c for c, _, m in self.counts if m == measure})
         lent = {c: self._pieces(c, measure, season, over=True) for c in crops}
-        alike = [c for c in crops if needs_treatment(c) == needs_treatment(crop)]
+        alike = [c for c in crops if (c in self.slow) == (crop in self.slow)]
         own, df_own = rho_of(self._pieces(crop, measure, season, over=False))
         pool, df_pool = rho_of([x for c in alike for x in lent[c]])
         farm, df_farm = rho_of([x for c in crops for x in lent[c]])
@@ -121,24 +123,15 @@ class Kinds:
         return (df_own * own + 8 * pool) / (df_own + 8)
 
 
-def empty(k: int, p: float, rho: float) -> float:
-    """The chance that none of k seeds of one sowing comes up."""
-    out = 1.0
-    for j in range(k):
-        out *= ((1 - p) * (1 - rho) + j * rho) / (1 - rho + j * rho)
-    return out
-
-
 def signed(groups: list[Count], p: float, rho: float) -> float:
-    """Score over its standard deviation, the spread held in it; the slope by small differences."""
+    """Score over its standard deviation, the spread held in it."""
     u = v = 0.0
     for n, k, y in groups:
-        none = empty(k, p, rho)
-        full, h = 1 - none, min(1e-6, p / 3, (1 - p) / 3)
-        slope = (empty(k, p - h, rho) - empty(k, p + h, rho)) / (2 * h)
-        alike = (empty(2 * k, p, rho) - none**2) / (full * none)
-        u += (y - n * full) * slope / (full * none)
-        v += n * slope**2 / (full * none) * (1 + (n - 1) * alike)
+        none, rise = empty(k, p, rho), slope(k, p, rho)
+        chance = none * (1 - none)
+        alike = (both_empty(k, p, rho) - none**2) / chance
+        u += (y - n * (1 - none)) * rise / chance
+        v += n * rise**2 / chance * (1 + (n - 1) * alike)
     return u / sqrt(v)
 
 
@@ -160,7 +153,7 @@ def _falls(groups: list[Count], rho: float, to: float, a: float, b: float) -> fl
     return (a + b) / 2
 
 
-def give_up(histories: list, said: tuple[int, int] | None, crop: str) -> int | None:
+def give_up(histories: list, said: tuple[int, int] | None, crop: str, slow: bool) -> int | None:
     """By the kind's own finished sowings of earlier seasons; else crops.yaml; else the handbook."""
     day = give_up_day(histories, [], said or published(crop))
-    return None if day is None else max(42, day) if needs_treatment(crop) else day
+    return None if day is None else max(42, day) if slow else day

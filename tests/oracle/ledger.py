@@ -22,7 +22,7 @@ from .book import (
 )
 from .drill import about
 from .events import Event, Farm, Harvested
-from .kinds import limits, measure
+from .kinds import Count, limits, measure
 from .lots import lot_rows
 from .numbers import (
     crossing,
@@ -104,7 +104,7 @@ def sowing_row(book: Book, h: History) -> Row:
         "seeds": sown.seeds,
         "cells": sown.cells,
         "cells_up": up,
-        "seeds_per_cell": sown.each,
+        "seeds_per_cell": sown.per_cell_said or sown.each,
         "counted_in": counted_in(h),
         "measure": measure(sown),
         "checks": h.coming.census,
@@ -316,7 +316,7 @@ def crop_rows(book: Book) -> list[Row]:
     return [crop_row(book, key, groups[key]) for key in sorted(groups)]
 
 
-def score_group(h: History, g: dict) -> tuple[int, int, int]:
+def score_group(h: History, g: dict) -> Count:
     """A sowing as (n, seeds each, n up): in cells where emerged is estimated, else in seeds."""
     if g["estimated"]:
         return h.sown.cells, h.sown.each, h.coming.cells.emerged
@@ -340,7 +340,7 @@ def kind_share(book: Book, key: tuple, kept: list[History], found: list[dict]) -
     }
 
 
-def score_of(book: Book, h: History) -> tuple[tuple, tuple[tuple[int, int, int], str]]:
+def score_of(book: Book, h: History) -> tuple[tuple, tuple[Count, str]]:
     """A sowing's key and its count as its kind adds it up."""
     n, k, y = score_group(h, germination(h))
     return (h.sown.crop, book.season(h.sown), measure(h.sown)), (

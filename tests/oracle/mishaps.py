@@ -128,6 +128,9 @@ def _swap(rng: Random, farm: Farm, events: list[Event], one: str, other: str) ->
     """Two trays changed places: from a day on each one's lines were written to the other."""
     first, second = farm.sowing(one), farm.sowing(other)
     since = max(first.day, second.day) + timedelta(days=rng.randint(1, 30))
+    over = {e.code for e in events if isinstance(e, Finished) and e.day < since}
+    if {one, other} & over:
+        return events  # what is over has no place to change
     out = []
     for e in events:
         code = getattr(e, "code", None)

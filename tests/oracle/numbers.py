@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import ceil, exp, log, sqrt
+from math import ceil, exp, floor, log, prod, sqrt
 
 Z = 1.959963984540054
 Step = tuple[int, int]
@@ -18,12 +18,24 @@ def wilson(x: float, n: float) -> tuple[float, float]:
     return low, high
 
 
-def seed_share(theta: float, k: int) -> float:
+def fillings(k: float) -> tuple[int, ...]:
+    """Seeds in a cell: two and a half are two in half of the cells and three in the others."""
+    return (int(k),) if k == int(k) else (floor(k), ceil(k))
+
+
+def seed_share(theta: float, k: float) -> float:
     """The chance of one seed when a cell of k seeds has something with chance theta."""
-    return 1 - (1 - theta) ** (1 / k)
+    if k == int(k):
+        return 1 - (1 - theta) ** (1 / k)
+    low, high = 0.0, 1.0
+    for _ in range(80):
+        p = (low + high) / 2
+        full = 1 - sum((1 - p) ** j for j in fillings(k)) / 2
+        low, high = (p, high) if full < theta else (low, p)
+    return (low + high) / 2
 
 
-def cell_limits(y: int, n: int, k: int) -> tuple[float, float]:
+def cell_limits(y: int, n: int, k: float) -> tuple[float, float]:
     """Limits of the seed share from y of n cells: the score limits of the cells, carried over."""
     low, high = wilson(y, n)
     return seed_share(low, k), seed_share(high, k)
@@ -74,7 +86,7 @@ def evenness(steps: list[Step]) -> float | None:
     return width if widest <= width / 2 + 1e-9 else None
 
 
-def slope(steps: list[Step]) -> float | None:
+def shape_of(steps: list[Step]) -> float | None:
     """The log-logistic shape with 10 % and 90 % where they were seen."""
     low, high = crossing(steps, 0.1), crossing(steps, 0.9)
     if not low or not high or low[2] is None or high[2] is None:
@@ -102,12 +114,12 @@ def give_up_day(
     pool = [h for h in farm if h and h[-1][1] >= 5]
     borrowed = 8.0
     if len(pool) >= 10:
-        shapes = [b for b in map(slope, pool) if b]
+        shapes = [b for b in map(shape_of, pool) if b]
         if shapes:
             borrowed = exp(sum(map(log, shapes)) / len(shapes))
     if own:
         mu = sum(map(log_half, own)) / len(own)
-        shapes = [b for b in map(slope, own) if b]
+        shapes = [b for b in map(shape_of, own) if b]
         b = exp((sum(map(log, shapes)) + 2 * log(borrowed)) / (len(shapes) + 2))
     elif published:
         mu = (log(published[0]) + log(published[1])) / 2
@@ -117,18 +129,18 @@ def give_up_day(
     return ceil(2 * exp(mu) * 9 ** (1 / b) - 1e-9)
 
 
-def cell_share(groups: list[tuple[int, int, int]], rho: float) -> float:
+def cell_share(groups: list[tuple[int, float, int]], rho: float) -> float:
     """The seed share at which the score of all groups (cells, seeds a cell, cells up) is nought.
 
-    Seeds of one cell are alike by rho, so the chance of an empty cell is the beta-binomial one
+    Seeds of one cell are alike by rho, so the chance of an empty cell is the beta-binomial one.
     Found by halving.
     """
     if all(y == 0 for _, _, y in groups):
         return 0.0
     if all(y == n for n, _, y in groups):
         return 1.0
-    low, high = 1e-12, 1 - 1e-12
-    for _ in range(80):
+    low, high = 1e-9, 1 - 1e-9
+    for _ in range(60):
         p = (low + high) / 2
         if sum(_score(n, k, y, p, rho) for n, k, y in groups) > 0:
             low = p
@@ -137,12 +149,28 @@ def cell_share(groups: list[tuple[int, int, int]], rho: float) -> float:
     return (low + high) / 2
 
 
-def _score(n: int, k: int, y: int, p: float, rho: float) -> float:
+def empty(k: float, p: float, rho: float) -> float:
+    """The chance that a cell of k seeds of one sowing is empty."""
+    of_each = [
+        prod(((1 - p) * (1 - rho) + j * rho) / (1 - rho + j * rho) for j in range(n))
+        for n in fillings(k)
+    ]
+    return sum(of_each) / len(of_each)
+
+
+def both_empty(k: float, p: float, rho: float) -> float:
+    """The chance that two cells of one sowing are."""
+    pairs = [empty(a + b, p, rho) for a in fillings(k) for b in fillings(k)]
+    return sum(pairs) / len(pairs)
+
+
+def slope(k: float, p: float, rho: float) -> float:
+    """By how much the chance of a filled cell rises with that of a seed, by small differences."""
+    h = min(1e-6, p / 3, (1 - p) / 3)
+    return (empty(k, p - h, rho) - empty(k, p + h, rho)) / (2 * h)
+
+
+def _score(n: int, k: float, y: int, p: float, rho: float) -> float:
     """One group's part of the score: (y - n theta) theta' / (theta (1 - theta))."""
-    empty, slope_log = 1.0, 0.0
-    for j in range(k):
-        factor = ((1 - p) * (1 - rho) + j * rho) / (1 - rho + j * rho)
-        empty *= factor
-        slope_log += (1 - rho) / (1 - rho + j * rho) / factor
-    theta = 1 - empty
-    return (y - n * theta) * slope_log / theta
+    none = empty(k, p, rho)
+    return (y - n * (1 - none)) * slope(k, p, rho) / (none * (1 - none))

@@ -119,7 +119,7 @@ def fields(e: Sown) -> list[tuple[str, str]]:
     if e.seeds_said is not None:
         pairs.append(("seeds", str(e.seeds_said)))
     if e.per_cell is not None:
-        pairs.append(("per cell", str(e.per_cell)))
+        pairs.append(("per cell", e.per_cell_said))
     if e.cover_mm is not None:
         pairs.append(("cover", f"{e.cover_mm} mm"))
     if e.light:
@@ -141,7 +141,7 @@ def _sown(e: Sown, rng: Random) -> list[str]:
         "lot": e.lot and f"lot {e.lot}",
         "container": sown_where(e),
         "seeds_said": e.kind != "corm" and e.seeds_said and f"{e.seeds_said} seeds",
-        "per_cell": e.per_cell and f"{e.per_cell} per cell",
+        "per_cell": e.per_cell and f"{e.per_cell_said} per cell",
         "cover_mm": e.cover_mm and f"cover {e.cover_mm} mm",
         "light": e.light,
         "place": e.place,

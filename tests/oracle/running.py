@@ -8,7 +8,6 @@ from datetime import date
 from .amend import about
 from .events import (
     Checked,
-    Corrected,
     Density,
     Event,
     Finished,
@@ -108,7 +107,7 @@ class History:
 
     def _over(self, s: State) -> bool:
         """More up than was sown, in either tally."""
-        cap_seeds, cap_cells = self.sown.seeds, self.sown.cells
+        cap_seeds, cap_cells = self.sown.cap, self.sown.cells
         if self.closed:
             return False
         if self.many:
@@ -313,7 +312,7 @@ class History:
             if counts[key] is None or n > counts[key]:
                 counts[key] = n
                 row["by"] = e.by
-                if isinstance(e.origin, Corrected):
+                if e.origin is not None:
                     row["event"] = e
                 row["up" if key == "single" else key] = n
 

@@ -127,6 +127,8 @@ def _crops(farm: Farm) -> str:
         out.append(f"  sown late for next year: {'yes' if c.late_next_year else 'no'}")
         if c.bunch_size:
             out.append(f"  bunch size: {c.bunch_size}")
+        if c.pre_treatment:
+            out.append(f"  pre-treatment: {c.pre_treatment}")
         if c.seeds_per_gram:
             out.append(f"  seeds per gram: {c.seeds_per_gram}")
     return "\n".join(out) + "\n"
@@ -196,6 +198,8 @@ def _subject(farm: Farm, e: Event, sown: Sown | None, rng: Random) -> str:
     if farm.rich and rng.random() < 0.3:
         return _numbered(farm, e, sown)
     alive = [s for s in living(farm, e.day) if s.crop == sown.crop]
+    if sown not in alive:
+        return code
     if len(alive) == 1:
         return sown.crop
     if sum(s.variety == sown.variety for s in alive) == 1:
@@ -207,7 +211,7 @@ def _numbered(farm: Farm, e: Event, sown: Sown) -> str:
     """The crop and the number of its code, where only one living sowing has that number."""
     n = sown.code.rsplit("-", 1)[1]
     alive = [s for s in living(farm, e.day) if s.crop == sown.crop and s.code.endswith(f"-{n}")]
-    return f"{sown.crop} {n}" if len(alive) == 1 else sown.code
+    return f"{sown.crop} {n}" if alive == [sown] else sown.code
 
 
 def living(farm: Farm, day: date) -> list[Sown]:
