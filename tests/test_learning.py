@@ -327,3 +327,19 @@ def test_no_number_is_made_up_where_nothing_good_ever_came():
                     more="planted out stock-25-1: 3 to bed 1"))  # fmt: skip
     assert basis(few.figures, key) is None
     assert to_sow(50, Chance(0.2, 0.6)).number is None, "whole sowings fail too often"
+
+
+def test_cells_and_seeds_of_one_kind_are_expected_in_their_own_terms():
+    """60 of 72 cells of two seeds are seeds at .59: a tray of single seeds may not expect 60 of 72."""
+    cells = sown(2025, "stock-25-1", "72-cell tray, 2 per cell", emerged=60)
+    cells = {d: x.replace(" up", " cells") for d, x in cells.items()}
+    under_way = {dt.date(2026, 3, 1): "sown stock-26-1: 72 seeds, open tray\n"
+                                      "sown stock-26-2: 72-cell tray, 2 per cell"}  # fmt: skip
+    learnt = farm(
+        cells, under_way, as_of=dt.date(2026, 3, 2), crops="stock:\n  days to sprout: 7-14\n"
+    )
+    seeds, filled = (learnt.expected[f"stock-26-{i}"] for i in (1, 2))
+    assert (seeds.unit, filled.unit) == ("seeds", "cells")
+    assert 36 <= seeds.final[1] <= 50 < filled.final[1] <= 66
+    # by hand: 1 - sqrt(12/72) = .592, drawn half a sowing's weight towards .7
+    assert 0.59 < seeds.outlook.chance.mean < 0.62

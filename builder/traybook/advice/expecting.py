@@ -14,11 +14,15 @@ from traybook.rollup.habits import Borrowed, Key, Pace, borrowed_of, habit_of, k
 from traybook.rollup.pooled import counted_sown
 from traybook.rollup.sowing import SowingFigures
 from traybook.stats.habit import Habit, days_to_give_up, days_to_late, days_to_look
-from traybook.stats.seeds import UNKNOWN, Chance, step
+from traybook.stats.proportions import Group, germination
+from traybook.stats.seeds import UNKNOWN, Chance, of_cells, step
 
 if TYPE_CHECKING:
     from traybook.stats.expect import Expectation
 
+#: Seeds in each of what is counted, at least and at most; one where seeds are.
+Filling = tuple[int, int]
+SEEDS: Filling = (1, 1)
 # What a tray's own share is drawn towards, for half a sowing's weight.
 _TOWARDS = 0.7
 
@@ -26,12 +30,16 @@ _TOWARDS = 0.7
 @dataclass(frozen=True, slots=True)
 class Outlook:
     """What is expected of a kind before anything is seen: its habit, None where nothing is known of
-    its days, and its chance; `histories` sowings of its own stand behind the chance."""
+    its days, and the chance of a seed; `histories` sowings of its own stand behind the chance."""
 
     habit: Habit | None
     chance: Chance
     histories: int
     slow: bool
+
+    def chance_in(self, filling: Filling) -> Chance:
+        """The chance of what is counted: a seed, or a cell with so many seeds."""
+        return self.chance if filling == SEEDS else of_cells(self.chance, *filling)
 
     @property
     def look(self) -> int | None:
@@ -55,7 +63,7 @@ class Outlooks:
 
     figures: FarmFigures
     _held: dict[Key, Outlook] = field(default_factory=dict)
-    _ahead: dict[Key, Expectation] = field(default_factory=dict)
+    _ahead: dict[tuple[Key, Filling], Expectation] = field(default_factory=dict)
 
     @cached_property
     def _settled(self) -> dict[Key, list[SowingFigures]]:
@@ -80,14 +88,16 @@ class Outlooks:
         return self.of_kind(key_of(s.account), s.sowing.crop)
 
     def ahead(self, s: SowingFigures) -> Expectation:
-        """The ranges of its kind and measure, which must have a habit; all its sowings share them."""
-        key, got = key_of(s.account), self.of(s)
+        """The ranges of its kind and measure, which must have a habit; all its sowings that are counted
+        alike share them."""
+        filling, got = filling_of(s), self.of(s)
+        key = key_of(s.account), filling
         if got.habit is None:
             raise ValueError(f"nothing is known of the days of {s.sowing.crop}")
         if key not in self._ahead:
             from traybook.stats.expect import Expectation  # numpy loads only where it is needed
 
-            self._ahead[key] = Expectation(got.habit, got.chance)
+            self._ahead[key] = Expectation(got.habit, got.chance_in(filling))
         return self._ahead[key]
 
     def of_kind(self, key: Key, crop: str) -> Outlook:
@@ -110,13 +120,19 @@ def outlook(
     """From the settled sowings of a kind; `days` as published or said in crops.yaml, `rho` the spread
     for planning."""
     found = list(settled)
-    counts = [(g.y, g.n) for s in found if (g := s.group)]
+    counts = [_in_seeds(g) for s in found if (g := s.group)]
     return outlook_of([p for s in found if (p := s.pace)], counts, rho, days, slow, borrowed)
+
+
+def _in_seeds(g: Group) -> tuple[float, int]:
+    """A count as (up, of) seeds. A cell tells as much as one seed, and its share is turned into theirs."""
+    share = germination([g]) if g.high > 1 else None
+    return (share.value * g.n, g.n) if share else (g.y, g.n)
 
 
 def outlook_of(
     paces: Sequence[Pace],
-    counts: Sequence[tuple[int, int]],
+    counts: Sequence[tuple[float, int]],
     rho: float,
     days: tuple[float, float] | None,
     slow: bool,
@@ -173,6 +189,13 @@ def counted_of(s: SowingFigures) -> tuple[int, str]:
         return s.sowing.cells, "cells"
     in_cells = s.up.count is not None and s.up.count.unit == "cells" and s.sowing.cells
     return counted_sown(s), "cells" if in_cells else "seeds"
+
+
+def filling_of(s: SowingFigures) -> Filling:
+    """Seeds in each of what it is counted in."""
+    w = s.sowing
+    in_cells = counted_of(s)[1] == "cells" and w.several and w.low and w.high
+    return (w.low or 1, w.high or 1) if in_cells else SEEDS
 
 
 def _three(got: object) -> tuple[int, int, int]:

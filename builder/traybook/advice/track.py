@@ -11,7 +11,7 @@ from bisect import bisect_left
 from collections import defaultdict
 from dataclasses import dataclass
 
-from traybook.advice.expecting import counted_of, outlook
+from traybook.advice.expecting import counted_of, filling_of, outlook
 from traybook.rollup.farm import FarmFigures
 from traybook.rollup.habits import Borrowed, Key, key_of
 from traybook.rollup.sowing import SowingFigures
@@ -107,7 +107,7 @@ def _ranges(s: SowingFigures, past: _Past) -> tuple[Phase, Phase]:
     if got.habit is None:
         return Phase(), Phase()
     points = [p for p in s.up.points[:-1] if p[0] > 0]
-    ranges = Expectation(got.habit, got.chance).finals(of, points)
+    ranges = Expectation(got.habit, got.chance_in(filling_of(s))).finals(of, points)
     truth = min(of, s.up.count.emerged)
     early, late = Phase(), Phase()
     for (_, emerged), given in zip(points, ranges, strict=True):

@@ -30,9 +30,9 @@ def steps_block(kinds: Sequence[KindSeason], learnt: Learnt, only: bool = True) 
     """Where plants were lost, step by step, a row a season and step; `kinds` are of one measure."""
     key, rows, told = kinds[0].key, [], []
     spreads = learnt.figures.spreads
-    rho, rho_on = spreads.planning(key).rho, spreads.survival(key).rho
+    rho_on = spreads.survival(key).rho
     for k in sorted(kinds, key=lambda k: -k.season):
-        steps = steps_of(k.sowings, rho, rho_on)
+        steps = steps_of(k.sowings, k.spread.rho, rho_on)  # as the season's own row has it
         if len(steps) < 2:
             continue
         rows += [_step_row(s, k.season if i == 0 else None) for i, s in enumerate(steps)]

@@ -68,7 +68,8 @@ class Borrowed:
 
 
 def borrowed_of(paces: Mapping[Key, Iterable[Pace]]) -> Borrowed:
-    """The farm's own scatter and shape, pooled over its kinds."""
+    """The farm's own scatter and shape, pooled over its kinds: each once ten sowings tell it. The first
+    sowing of a kind tells nothing of the scatter."""
     squares, df, n, logs = 0.0, 0, 0, []
     for found in paces.values():
         halves = [math.log(p.half) for p in found]
@@ -77,10 +78,9 @@ def borrowed_of(paces: Mapping[Key, Iterable[Pace]]) -> Borrowed:
         df += max(0, len(halves) - 1)
         n += len(halves)
         logs += [math.log(p.shape) for p in found if p.shape]
-    if n < _OWN_FROM or df == 0 or squares == 0:
-        return Borrowed()
-    shape = math.exp(sum(logs) / len(logs)) if logs else BORROWED_B
-    return Borrowed(math.sqrt(squares / df), shape, n)
+    own_s = math.sqrt(squares / df) if df >= _OWN_FROM and squares > 0 else BORROWED_S
+    own_b = math.exp(sum(logs) / len(logs)) if len(logs) >= _OWN_FROM else BORROWED_B
+    return Borrowed(own_s, own_b, n)
 
 
 def habit_of(

@@ -63,6 +63,7 @@ class Spreads:
     plans: Mapping[Key, tuple[Moment, Moment]]
     lent: Mapping[Key, tuple[Moment, Moment]]
     survivals: Mapping[Key, Moment]
+    lent_survivals: Mapping[Key, Moment]
     slow: frozenset[str]
     finished: frozenset[int]
     _cache: dict[tuple[str, int], dict[Key, tuple[Moment, Moment]]] = field(default_factory=dict)
@@ -85,7 +86,7 @@ class Spreads:
 
     def survival(self, key: Key) -> Spread:
         """The same for how many of those that came up make good plants."""
-        lent = {k: (m, Moment()) for k, m in self.survivals.items() if k[1] == key[1]}
+        lent = {k: (m, Moment()) for k, m in self.lent_survivals.items() if k[1] == key[1]}
         return _used(self.survivals.get(key, Moment()), self._lent(lent, key), key[1])
 
     def _lent(self, lent: Mapping[Key, tuple[Moment, Moment]], key: Key) -> tuple[Moment, Moment]:
@@ -140,6 +141,7 @@ def spreads_of(kept: Kept, sowings: Mapping[str, SowingFigures]) -> Spreads:
         plans=_all_seasons(sowings.values()),
         lent=_all_seasons(lasting),
         survivals=_survivals(sowings.values()),
+        lent_survivals=_survivals(lasting),
         slow=frozenset(flat for flat, fact in facts.items() if fact and fact.pre_treatment),
         finished=finished,
     )

@@ -162,6 +162,23 @@ def _empty(q: float, rho: float, most: int) -> tuple[list[float], list[float]]:
     return chances, slopes
 
 
+def filled(p: float, rho: float, low: int, high: int) -> tuple[float, float]:
+    """The chance that a cell of `low` to `high` seeds (both equally often) has one or more up, and how
+    two cells of one sowing go together, from the chance `p` of a seed and the spread `rho`.
+
+    theta = 1 - e_k and icc = (e_2k - e_k^2)/(theta (1 - theta)), e_k as in `germination`.
+
+    >>> filled(0.6, 0.0, 2, 2)
+    (0.84, 0.0)
+    """
+    e, _ = _empty(1.0 - p, min(max(rho, 0.0), MOST_SPREAD), 2 * high)
+    ks = sorted({low, high})
+    empty = sum(e[k] for k in ks) / len(ks)
+    both = sum(e[a + b] for a in ks for b in ks) / len(ks) ** 2
+    var = empty * (1.0 - empty)
+    return 1.0 - empty, max(0.0, (both - empty * empty) / var) if var > 0 else 0.0
+
+
 def _score(fillings: Sequence[_Filling], p: float, rho: float) -> float:
     """U/sqrt(V): falls as p rises."""
     e, slope_of = _empty(1.0 - p, rho, 2 * max(f.ks[-1] for f in fillings))

@@ -7,6 +7,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from traybook.stats.proportions import filled
+
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
@@ -32,7 +34,7 @@ class Chance:
 UNKNOWN = Chance(0.70, 0.25)
 
 
-def step(counts: Sequence[tuple[int, int]], rho: float, add: float = 0.5) -> Chance:
+def step(counts: Sequence[tuple[float, int]], rho: float, add: float = 0.5) -> Chance:
     """The chance of one step (seed to seedling, seedling to good plant) from earlier sowings.
 
     `counts` are (came through, of) of each sowing, `rho` the spread between sowings. With N seeds
@@ -78,6 +80,17 @@ def chained(steps: Sequence[Chance]) -> Chance:
     square = math.prod(c.mean**2 + c.rho * c.mean * (1.0 - c.mean) for c in steps)
     room = mean * (1.0 - mean)
     return Chance(mean, min(1.0, max(0.0, (square - mean * mean) / room)) if room > 0 else 0.0)
+
+
+def of_cells(c: Chance, low: int, high: int) -> Chance:
+    """The chance that a cell of `low` to `high` seeds has one or more, from the chance of a seed.
+
+    Assumes chances of sowings that follow a beta, as the formulas of `filled` do.
+
+    >>> of_cells(Chance(0.6, 0.0), 2, 2)
+    Chance(mean=0.84, rho=0.0)
+    """
+    return Chance(*filled(c.mean, c.rho, low, high))
 
 
 def chance_of(plants: int, seeds: int, c: Chance, goes: int = 1) -> float:
