@@ -293,11 +293,11 @@ def test_in_goes_where_one_go_is_never_sure():
 def test_the_record_counts_only_what_had_something_to_go_by():
     learnt = farm(sown(2025, "zzz-25-1", "72-cell tray", emerged=60,
                        more="planted out zzz-25-1: 54 to bed 1"))  # fmt: skip
-    assert (learnt.track.sowings, learnt.track.ranges.given) == (0, 0)
+    assert (learnt.track.sowings, learnt.track.early.given, learnt.track.late.given) == (0, 0, 0)
     two = farm(sown(2025, "zzz-25-1", "72-cell tray", emerged=60, more="planted out zzz-25-1: 54 to bed 1"),
                sown(2026, "zzz-26-1", "72-cell tray", emerged=62, more="planted out zzz-26-1: 60 to bed 1"))  # fmt: skip
     assert (two.track.sowings, two.track.enough) == (1, 1)
-    assert two.track.ranges.given == 1
+    assert two.track.early.given + two.track.late.given == 1
     bad = farm(sown(2025, "zzz-25-1", "72-cell tray", emerged=60, more="planted out zzz-25-1: 54 to bed 1"),
                sown(2026, "zzz-26-1", "72-cell tray", emerged=2, more="planted out zzz-26-1: 1 to bed 1"))  # fmt: skip
     assert (bad.track.sowings, bad.track.enough) == (1, 0)

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import datetime as dt
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING
 
 from traybook.rollup.farm import FarmFigures
-from traybook.rollup.habits import Borrowed, Key, Pace, borrowed_of, habit_of, key_of
+from traybook.rollup.habits import Borrowed, Key, borrowed_of, habit_of, key_of
 from traybook.rollup.pooled import counted_sown
 from traybook.rollup.sowing import SowingFigures
 from traybook.stats.habit import Habit, days_to_give_up, days_to_late, days_to_look
@@ -30,11 +30,10 @@ _TOWARDS = 0.7
 @dataclass(frozen=True, slots=True)
 class Outlook:
     """What is expected of a kind before anything is seen: its habit, None where nothing is known of
-    its days, and the chance of a seed; `histories` sowings of its own stand behind the chance."""
+    its days, and the chance of a seed; `slow` for a kind that needs a treatment first."""
 
     habit: Habit | None
     chance: Chance
-    histories: int
     slow: bool
 
     def chance_in(self, filling: Filling) -> Chance:
@@ -121,26 +120,15 @@ def outlook(
     for planning."""
     found = list(settled)
     counts = [_in_seeds(g) for s in found if (g := s.group)]
-    return outlook_of([p for s in found if (p := s.pace)], counts, rho, days, slow, borrowed)
+    chance = step(counts, rho, _TOWARDS) if counts else UNKNOWN
+    habit = habit_of((p for s in found if (p := s.pace)), days, borrowed)
+    return Outlook(habit, chance, slow)
 
 
 def _in_seeds(g: Group) -> tuple[float, int]:
     """A count as (up, of) seeds. A cell tells as much as one seed, and its share is turned into theirs."""
     share = germination([g]) if g.high > 1 else None
     return (share.value * g.n, g.n) if share else (g.y, g.n)
-
-
-def outlook_of(
-    paces: Sequence[Pace],
-    counts: Sequence[tuple[float, int]],
-    rho: float,
-    days: tuple[float, float] | None,
-    slow: bool,
-    borrowed: Borrowed,
-) -> Outlook:
-    """The same from what was found of them: how fast each was, and how many of how many came up."""
-    chance = step(counts, rho, _TOWARDS) if counts else UNKNOWN
-    return Outlook(habit_of(paces, days, borrowed), chance, len(counts), slow)
 
 
 @dataclass(frozen=True, slots=True)

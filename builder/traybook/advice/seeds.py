@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from traybook.rollup.farm import FarmFigures
@@ -21,8 +21,6 @@ _MOST_GOES = 4
 _FEWEST = 10
 # common practice, no source: two goes are wiser than two and a half times what would do on average
 _REASON = 2.5
-
-_Count = tuple[int, int]
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,13 +58,7 @@ def basis(figures: FarmFigures, key: Key) -> Basis | None:
     """What a kind's sowings say of one measure; None where none is settled and counted, where fewer than
     ten were sown and where none made a good plant: that says nothing of how many would. Sowings by the
     seed and by the cell are not mixed, nor are fillings: it goes by those like the latest."""
-    ours = [s for s in figures.sowings.values() if key_of(s.account) == key]
-    return basis_of(ours, figures, key)
-
-
-def basis_of(ours: Sequence[SowingFigures], figures: FarmFigures, key: Key) -> Basis | None:
-    """The same from the sowings at hand."""
-    counted = [s for s in ours if s.group]
+    counted = [s for s in figures.sowings.values() if s.group and key_of(s.account) == key]
     if not counted:
         return None
     latest = max(counted, key=lambda s: s.sowing.sown_on)
@@ -81,7 +73,7 @@ def basis_of(ours: Sequence[SowingFigures], figures: FarmFigures, key: Key) -> B
     terms = (f"{low}" if low == high else f"{low} to {high}", (held.size or 0) if held else 0)
     if not several:
         on = [c for s in used if (c := survival_of(s))]
-        ups = [_up(s) for s in used]
+        ups = [(g.y, g.n) for s in used if (g := s.group)]
         lent = None if on else _farms(figures, key[1])
         if sum(n for _, n in ups) < _FEWEST or not sum(y for y, _ in on or ups):
             return None
@@ -99,14 +91,6 @@ def basis_of(ours: Sequence[SowingFigures], figures: FarmFigures, key: Key) -> B
 def _filled(s: SowingFigures) -> tuple[int, int]:
     """Seeds a cell; sown by the seed it is one."""
     return (s.sowing.low or 1, s.sowing.high or 1) if s.sowing.several else (1, 1)
-
-
-def _up(s: SowingFigures) -> _Count:
-    g = s.group
-    assert g is not None
-    if g.low == g.high == 1:
-        return g.y, g.n
-    return min(s.up.emerged or 0, s.sowing.seeds or 0), s.sowing.seeds or 0
 
 
 def _farms(figures: FarmFigures, measure: str) -> float | None:

@@ -45,11 +45,6 @@ class Track:
     sowings: int
     enough: int
 
-    @property
-    def ranges(self) -> Phase:
-        """All ranges."""
-        return self.early + self.late
-
 
 def track(figures: FarmFigures) -> Track:
     """Replay the sowings of a farm's last five seasons."""

@@ -9,10 +9,11 @@ from traybook.advice.expecting import Expected, Outlook
 from traybook.advice.learnt import Learnt
 from traybook.pages import words
 from traybook.pages.addresses import figure_anchor
-from traybook.pages.learnt import named
+from traybook.pages.learnt import anchored, named
 from traybook.pages.model import Block, Fact, cell, table
 from traybook.rollup.kind import KindSeason
 from traybook.rollup.sowing import SowingFigures
+from traybook.text.names import fold
 
 # 5 and 95 % of a normal curve, in standard deviations.
 _NINE_IN_TEN = 1.645
@@ -35,7 +36,7 @@ def habit_block(k: KindSeason, learnt: Learnt, only: bool = True) -> list[Block]
     body = table("When to look for it", ("What", "Day"), rows)
     return [
         Block(
-            named("When to look for it", k.measure, only), f"habit-{k.measure}".replace(" ", "-"),
+            named("When to look for it", k.measure, only), anchored("habit", k.measure),
             (_rests(got, learnt, k.crop),), body, how=figure_anchor("what-to-expect"),
         )
     ]  # fmt: skip
@@ -51,12 +52,8 @@ def _rests(got: Outlook, learnt: Learnt, crop: str) -> str:
         )
     fact = learnt.figures.kept.book.fact(crop)
     days = fact.days if fact else None
-    own = learnt.figures.kept.book.farm.crops
-    said = (
-        "crops.yaml"
-        if any(c.sprout_days == days for c in own.values() if c.sprout_days)
-        else "the handbook"
-    )
+    own = learnt.figures.kept.book.farm.crops.get(fold(crop))
+    said = "crops.yaml" if own and own.sprout_days else "the handbook"
     of = f"{days[0]:g} to {days[1]:g} days" if days else "a range of days"
     return f"None of your own has settled yet, so this goes by {of}, as {said} has it, and is wide."
 
@@ -86,7 +83,7 @@ def ahead_facts(e: Expected | None, s: SowingFigures, as_of: dt.date) -> list[Fa
 
 
 def _range(three: tuple[int, int, int], of: int, unit: str) -> str:
-    """`about 58 of 72 seeds; 9 in 10 such sowings lie between 41 and 69`."""
+    """`about 58 of 72 seeds; 9 in 10 such trays come to 41 to 69`."""
     low, middle, high = three
     if low == high:
         return f"{middle:,} of {of:,} {unit}, as good as sure"

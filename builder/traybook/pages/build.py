@@ -33,7 +33,7 @@ def build_pages(
     """
     learnt = Learnt(figures)
     pages = [
-        today_page(figures, learnt),
+        today_page(learnt),
         standing_page(figures),
         by_place_page(figures),
         beds_page(figures),

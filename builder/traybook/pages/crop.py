@@ -88,11 +88,10 @@ def _taught(crop: str, kinds: list[KindSeason], learnt: Learnt) -> Iterator[Bloc
     only = len(measures) == 1
     for measure in measures:
         ours = [k for k in kinds if k.measure == measure]
-        sowings = [s for k in ours for s in k.sowings]
         yield from to_sow_block(ours[-1], learnt, only)
         yield from habit_block(ours[-1], learnt, only)
         yield from curves_block(ours, only)
-        yield from recipes_block(sowings, learnt, measure, only)
+        yield from recipes_block(ours, learnt, only)
         yield from compared_block(ours, learnt, only)
         yield from steps_block(ours, learnt, only)
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from traybook.pages.addresses import figure_anchor
-from traybook.pages.learnt import named
+from traybook.pages.learnt import anchored, named
 from traybook.pages.model import Block, Cell, Chart, cell, table
 from traybook.rollup.kind import KindSeason
 from traybook.rollup.pooled import Pooled, pooled, reached_between
@@ -45,7 +45,7 @@ def curves_block(kinds: Sequence[KindSeason], only: bool = True) -> list[Block]:
         "The day by which so many of 100 were up", columns, tuple(_row(k, p) for k, p in found)
     )
     heading = named("How it came up, year over year", measure, only)
-    anchor = f"curves-{measure}".replace(" ", "-")
+    anchor = anchored("curves", measure)
     text = json.dumps(figure, separators=(",", ":"), sort_keys=True)
     lead = (
         "All settled sowings of a season put together. A slanting line is a gap between looks: it came up "

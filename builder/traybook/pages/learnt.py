@@ -13,17 +13,21 @@ from traybook.pages.verdicts import comparisons_table, luck
 from traybook.rollup.compare import comparisons
 from traybook.rollup.kind import KindSeason
 from traybook.rollup.ranking import Ranked, ranked
-from traybook.rollup.sowing import SowingFigures
 from traybook.rollup.steps import Step, largest_drop, steps_of
 
 #: What a grower asks for: so many good plants.
 _PLANTS = (10, 25, 50, 100, 200)
-_MEASURE_NAMES = {"up": "", "sprouted": " on paper", "stand": " direct", "corm": " corms"}
+_WHERE = {"up": "in trays", "sprouted": "on paper", "stand": "sown direct", "corm": "corms"}
 
 
 def named(name: str, measure: str, only: bool) -> str:
-    """A heading; where a crop is counted in several ways it says in which."""
-    return name if only else f"{name}:{_MEASURE_NAMES.get(measure) or ' in trays'}"
+    """A heading; where several ways of counting stand on a page it says which this is."""
+    return name if only else f"{name}: {_WHERE[measure]}"
+
+
+def anchored(name: str, measure: str) -> str:
+    """The anchor of a block of one measure."""
+    return f"{name}-{measure}"
 
 
 def steps_block(kinds: Sequence[KindSeason], learnt: Learnt, only: bool = True) -> list[Block]:
@@ -44,7 +48,7 @@ def steps_block(kinds: Sequence[KindSeason], learnt: Learnt, only: bool = True) 
     return [
         Block(
             named("Where they went, step by step", measure, only),
-            f"steps-{measure}".replace(" ", "-"), tuple(told),
+            anchored("steps", measure), tuple(told),
             table("Steps from seed to bed", columns, tuple(rows)), how=figure_anchor("steps"),
         )
     ]  # fmt: skip
@@ -83,15 +87,10 @@ def _drop(drops: tuple[Step, ...], season: int) -> list[str]:
     return [f"{season}: most were lost {said[0]} or {said[1]}; too close to say which."]
 
 
-def recipes_block(
-    sowings: Sequence[SowingFigures], learnt: Learnt, measure: str, only: bool = True
-) -> list[Block]:
-    """Recipes in the order of what may be counted on, failed ones too; of one kind and measure."""
-    if not sowings:
-        return []
-    key = next(k.key for k in learnt.figures.kinds if sowings[0] in k.sowings)
-    rho = learnt.figures.spreads.planning(key).rho
-    found = ranked(sowings, learnt.recipes, rho)
+def recipes_block(kinds: Sequence[KindSeason], learnt: Learnt, only: bool = True) -> list[Block]:
+    """Recipes in the order of what may be counted on, failed ones too; `kinds` are of one measure."""
+    measure = kinds[0].measure
+    found = ranked_recipes(kinds, learnt)
     if not any(r.share for r in found):
         return []
     columns = ("How", "Good plants", "Sowings", "Seasons")
@@ -102,10 +101,22 @@ def recipes_block(
     )
     return [
         Block(
-            named("Recipes, the surest first", measure, only), f"recipes-{measure}".replace(" ", "-"),
+            named("Recipes, the surest first", measure, only), anchored("recipes", measure),
             (lead,), table("Recipes, the surest first", columns, rows), how=figure_anchor("recipes"),
         )
     ]  # fmt: skip
+
+
+def ranked_recipes(kinds: Sequence[KindSeason], learnt: Learnt) -> tuple[Ranked, ...]:
+    """The recipes of one kind and measure over its seasons, the surest first."""
+    rho = learnt.figures.spreads.planning(kinds[0].key).rho
+    return ranked((s for k in kinds for s in k.sowings), learnt.recipes, rho)
+
+
+def good_words(r: Ranked) -> str:
+    """`67 of 108 cells (62 %, 36-82)`; nothing while none is accounted for."""
+    said = words.share_words(r.good, r.of, r.share) if r.of else ""
+    return said.replace(f" of {r.of:,}", f" of {r.of:,} cells", 1) if r.unit == "cells" else said
 
 
 def recipe_words(parts: Iterable[tuple[str, str]]) -> str:
@@ -124,14 +135,11 @@ def _recipe_row(r: Ranked) -> tuple[Cell, ...]:
     waiting = (
         f"{words.many(r.waiting, 'sowing', 'sowings')} not yet accounted for" if r.waiting else ""
     )
-    counts = words.share_words(r.good, r.of, r.share)
-    if r.unit == "cells" and r.of:
-        counts = counts.replace(f" of {r.of:,}", f" of {r.of:,} cells", 1)
     seasons = sorted({s.sowing.season for s in r.sowings})
-    first = r.sowings[-1]
+    latest = r.sowings[-1]
     return (
-        cell(recipe_words(r.parts), sowing_address(first.code)),
-        cell(counts if r.of else "", more=waiting if r.of else "") if r.of else cell(waiting),
+        cell(recipe_words(r.parts), sowing_address(latest.code)),
+        cell(good_words(r), more=waiting) if r.of else cell(waiting),
         cell(words.many(len(r.sowings), "sowing", "sowings")),
         cell(words.listed([str(y) for y in seasons])),
     )
@@ -150,7 +158,7 @@ def compared_block(kinds: Sequence[KindSeason], learnt: Learnt, only: bool = Tru
     )
     return [
         Block(
-            named("One way against another", measure, only), f"compared-{measure}".replace(" ", "-"),
+            named("One way against another", measure, only), anchored("compared", measure),
             (lead,), comparisons_table("One way against another", found), how=figure_anchor("comparisons"),
         )
     ]  # fmt: skip
@@ -168,7 +176,7 @@ def to_sow_block(k: KindSeason, learnt: Learnt, only: bool = True) -> list[Block
     columns = ("#Good plants", "Sow, for 9 times in 10", "#Would do 1 time in 2")
     return [
         Block(
-            named("How many to sow", k.measure, only), f"to-sow-{k.measure}".replace(" ", "-"),
+            named("How many to sow", k.measure, only), anchored("to-sow", k.measure),
             (said,) if rows else (said, _NO_NUMBER), table("How many to sow", columns, rows) if rows else None,
             how=figure_anchor("seeds-to-sow"),
         )

@@ -58,14 +58,6 @@ def season_page(season: Season, before: Season | None, learnt: Learnt) -> Page:
     )
 
 
-_SAID = {
-    CLEAR: "clear",
-    NOT_CLEAR: "may be chance",
-    SAME: "about the same",
-    TOO_FEW: "too few to say",
-}
-
-
 def _better_or_worse(season: Season, learnt: Learnt) -> list[Block]:
     """What came up better or worse than before, in words, the clear ones and the largest first."""
     pairs = sorted(learnt.pairs_of(season.kinds), key=lambda p: -abs(p.difference.value))
@@ -73,7 +65,7 @@ def _better_or_worse(season: Season, learnt: Learnt) -> list[Block]:
         return []
     clear = tuple(sentence(p) for p in pairs if p.verdict == CLEAR)
     counts = Counter(p.verdict for p in pairs)
-    rest = [f"{counts[v]} {_SAID[v]}" for v in (SAME, NOT_CLEAR, TOO_FEW) if counts[v]]
+    rest = [f"{counts[v]} {v}" for v in (SAME, NOT_CLEAR, TOO_FEW) if counts[v]]
     last = f"Of the others: {'; '.join(rest)}." if rest else ""
     if not clear:
         clear = ("Nothing came up clearly better or worse than the season before.",)

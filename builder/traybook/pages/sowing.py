@@ -28,6 +28,7 @@ from traybook.rollup.farm import FarmFigures
 from traybook.rollup.pooled import fit_of
 from traybook.rollup.recipe import UNTREATED
 from traybook.rollup.sowing import SowingFigures
+from traybook.stats.proportions import z_of
 from traybook.text.names import fold
 
 #: The codes of the sowings of one crop before and after a sowing, empty where there is none.
@@ -70,7 +71,6 @@ def sowing_page(s: SowingFigures, learnt: Learnt, near: Near) -> Page:
     )
 
 
-_Z = 1.96
 _TAKING = ("planted out", "sold", "gave", "spare")
 _COUNTING = ("sown", "checked", "pricked out", "potted on", "thinned", "finished", *_TAKING)
 # Which lines a figure rests on, by the paragraph that says how it is worked out.
@@ -134,11 +134,11 @@ def _figures(s: SowingFigures) -> list[Fact]:
 
 
 def _fit(s: SowingFigures) -> str:
-    """The half day of the fitted curve with twice its error; else why there is none."""
+    """The half day of the fitted curve with its 95 % either way; else why there is none."""
     got = fit_of(s)
     if got is None or isinstance(got, str):
         return got or ""
-    return f"half of those that came by day {got.e:.1f}, give or take {_Z * got.se_e:.1f}"
+    return f"half of those that came by day {got.e:.1f}, give or take {z_of(0.95) * got.se_e:.1f}"
 
 
 def _so_far(s: SowingFigures) -> str:
@@ -199,15 +199,8 @@ def _recipe(s: SowingFigures, learnt: Learnt) -> list[Fact]:
         else f"{w.cover_mm:g} mm"
     )
     return [
-        Fact(
-            "Lot",
-            w.lot
-            + (
-                f", {recipe.of('age of the seed')} old"
-                if recipe.of("age of the seed") not in ("", "fresh")
-                else ""
-            ),
-        ),
+        Fact("Lot", w.lot),
+        Fact("Age of the seed", recipe.of("age of the seed")),
         Fact("Treatment", "" if recipe.of("treatment") == UNTREATED else recipe.of("treatment")),
         Fact("In", w.container.name if w.container else ""),
         Fact(

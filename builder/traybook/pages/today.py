@@ -24,8 +24,9 @@ _TO_DO = {
 }
 
 
-def today_page(figures: FarmFigures, learnt: Learnt) -> Page:
+def today_page(learnt: Learnt) -> Page:
     """The first page; on an empty farm, how to begin."""
+    figures = learnt.figures
     book = figures.kept.book
     title = book.farm.name or "Season journal"
     if not figures.sowings:

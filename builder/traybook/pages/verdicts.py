@@ -15,7 +15,7 @@ _MORE = {
     "up": "came up",
     "sprouted": "sprouted",
     "stand": "stood in the row",
-    "corm": "shot",
+    "corm": "shooting",
 }
 
 
@@ -61,9 +61,7 @@ def verdict_words(d: Difference, verdict: str, measure: str) -> str:
     """What may be said of a difference."""
     if verdict == CLEAR:
         return f"clearly {_way(d.value)} {_MORE.get(measure, 'came up')}"
-    return {SAME: "about the same", TOO_FEW: "too few to say", NOT_CLEAR: "no clear difference"}[
-        verdict
-    ]
+    return verdict
 
 
 def changed_words(changed: Iterable[Changed]) -> str:
@@ -108,12 +106,12 @@ _SLOW = (
 )
 
 
-def years_block(crop: str, pairs: Sequence[YearPair], heading: str = "Year against year") -> Block:
+def years_block(crop: str, pairs: Sequence[YearPair]) -> Block:
     """Each season of a kind against the one before it, with what was done otherwise beside it."""
     rows = tuple(_pair_row(p, crop) for p in sorted(pairs, key=lambda p: -p.now.season))
     columns = ("Seasons", "Counted", "So", "Came up", "Half of them up", "Done otherwise")
     return Block(
-        heading, "year-against-year",
+        "Year against year", "year-against-year",
         (
             "What the kind did, with the difference between like sowings allowed for. " + luck(len(pairs)),
             _SLOW,

@@ -6,24 +6,19 @@ from collections import defaultdict
 
 from traybook.advice.learnt import Learnt
 from traybook.advice.track import Track
+from traybook.ledger.sowings import MEASURES
 from traybook.pages import words
 from traybook.pages.addresses import HOLDING, WORKED, crop_address, figure_anchor
-from traybook.pages.learnt import recipe_words
+from traybook.pages.learnt import anchored, good_words, named, ranked_recipes, recipe_words
 from traybook.pages.model import Block, Cell, Link, Page, cell, table
 from traybook.pages.verdicts import comparisons_table, luck
 from traybook.rollup.compare import Comparison, comparisons
 from traybook.rollup.habits import Key
 from traybook.rollup.kind import KindSeason
-from traybook.rollup.ranking import Ranked, ranked
+from traybook.rollup.ranking import Ranked
 
 # What a grower can change from one sowing to the next, over all crops alike.
 _PARTS = ("treatment", "cover", "light", "place", "heat", "container", "mix", "age of the seed")
-_HEADINGS = {
-    "up": "One way against another, in trays",
-    "sprouted": "One way against another, on damp paper",
-    "stand": "One way against another, sown direct",
-    "corm": "One way against another, corms",
-}
 
 
 def worked_page(learnt: Learnt) -> Page:
@@ -53,14 +48,15 @@ def worked_page(learnt: Learnt) -> Page:
 def _compared(learnt: Learnt) -> list[Block]:
     """A block a measure; the measures count different things."""
     out = []
-    for measure, heading in _HEADINGS.items():
+    for measure in (m for m in MEASURES if m != "bought in"):
+        heading = named("One way against another", measure, only=False)
         kinds = [k for k in learnt.figures.kinds if k.measure == measure]
         found = sorted(comparisons(kinds, learnt.recipes, _PARTS), key=_order)
         if not found:
             continue
         out.append(
             Block(
-                heading, f"compared-{measure}".replace(" ", "-"),
+                heading, anchored("compared", measure),
                 ("More and fewer came up are said of the way that is named first. " + luck(len(found)),),
                 comparisons_table(heading, found, crops=True), how=figure_anchor("comparisons"),
             )
@@ -78,10 +74,8 @@ def _surest(learnt: Learnt) -> list[Block]:
     for k in learnt.figures.kinds:
         kinds[k.key].append(k)
     rows = []
-    for key, found in kinds.items():
-        rho = learnt.figures.spreads.planning(key).rho
-        sowings = [s for k in found for s in k.sowings]
-        first = ranked(sowings, learnt.recipes, rho)[0]
+    for found in kinds.values():
+        first = ranked_recipes(found, learnt)[0]
         if first.share is not None and first.good:
             rows.append(_surest_row(found[0], first))
     if not rows:
@@ -94,15 +88,11 @@ def _surest(learnt: Learnt) -> list[Block]:
 
 
 def _surest_row(k: KindSeason, r: Ranked) -> tuple[Cell, ...]:
-    counts = words.share_words(r.good, r.of, r.share)
-    if r.unit == "cells":
-        counts = counts.replace(f" of {r.of:,}", f" of {r.of:,} cells", 1)
-    anchor = f"recipes-{k.measure}".replace(" ", "-")
     return (
-        cell(k.crop.capitalize(), f"{crop_address(k.crop)}#{anchor}"),
+        cell(k.crop.capitalize(), f"{crop_address(k.crop)}#{anchored('recipes', k.measure)}"),
         cell("" if k.measure == "up" else words.VERBS[k.measure]),
         cell(recipe_words(r.parts)),
-        cell(counts),
+        cell(good_words(r)),
         cell(f"{len(r.sowings) - r.waiting}"),
     )
 
@@ -130,8 +120,8 @@ def _trust(t: Track) -> list[Block]:
     if not rows:
         return []
     lead = (
-        "Your own entries, read again as they stood on each day: what these pages would have said then, "
-        "and whether it held. Where fewer held than meant, leave more room than the pages do."
+        "Your sowings of the last five seasons, each with what had settled before it was sown: what these "
+        "pages would have said at its looks, and whether it held. Where fewer held than meant, leave more room than the pages do."
     )
     body = table(
         "How far it came true here", ("What was said", "Held", "Meant to hold"), tuple(rows)

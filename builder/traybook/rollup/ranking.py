@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from traybook.rollup.recipe import UNTREATED, Recipe
 from traybook.rollup.sowing import SowingFigures
-from traybook.stats.proportions import Share, design_effect, wilson
+from traybook.stats.proportions import Group, Share, germination
 
 #: What makes two sowings the same recipe: what a grower would do again. Lot and day are told beside.
 _SAME = ("treatment", "container", "seeds a cell", "mix", "cover", "light", "place", "heat")
@@ -64,8 +64,5 @@ def _ranked(
         if s.good_share is not None and s.good is not None and s.good_of
     ]
     good, of = sum(c[0] for c in counts), sum(c[1] for c in counts)
-    share = None
-    if of:
-        d = design_effect([c[1] for c in counts], rho)
-        share = wilson(good / d, of / d)
+    share = germination([Group(n, y) for y, n in counts], rho)
     return Ranked(parts, unit, tuple(sowings), good, of, share, len(sowings) - len(counts))

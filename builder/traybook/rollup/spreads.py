@@ -66,7 +66,9 @@ class Spreads:
     lent_survivals: Mapping[Key, Moment]
     slow: frozenset[str]
     finished: frozenset[int]
-    _cache: dict[tuple[str, int], dict[Key, tuple[Moment, Moment]]] = field(default_factory=dict)
+    _cache: dict[tuple[str, int, bool], dict[Key, tuple[Moment, Moment]]] = field(
+        default_factory=dict
+    )
     _pools: dict[tuple[str, int, bool], tuple[Moment, Moment]] = field(default_factory=dict)
 
     def before(self, key: Key, season: int) -> Spread:
@@ -96,7 +98,7 @@ class Spreads:
 
     def _earlier(self, measure: str, season: int, lent: bool) -> dict[Key, tuple[Moment, Moment]]:
         """Sums of seasons before one, by kind; of finished ones only where they are `lent`."""
-        name = (f"{measure} lent" if lent else measure, season)
+        name = (measure, season, lent)
         if name not in self._cache:
             out: dict[Key, tuple[Moment, Moment]] = {}
             for year, kinds in self.by_season.items():

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from traybook.rollup.sowing import SowingFigures
 from traybook.rollup.spreads import survival_of
-from traybook.stats.proportions import Share, design_effect, wilson
+from traybook.stats.proportions import Group, Share, germination
 
 _Count = tuple[int, int]
 
@@ -73,8 +73,7 @@ def steps_of(
             continue
         y, n = sum(c[0] for c in counts), sum(c[1] for c in counts)
         spread = rho if of is _up or rho_on is None else rho_on
-        d = design_effect([c[1] for c in counts], spread)
-        share = wilson(y / d, n / d)
+        share = germination([Group(of_, came) for came, of_ in counts], spread)
         assert share is not None
         out.append(Step(name, y, n, share, len(counts), loss))
     return tuple(out)
