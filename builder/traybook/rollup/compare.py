@@ -6,7 +6,7 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from statistics import median
+from statistics import fmean, median
 
 from traybook.rollup.kind import KindSeason
 from traybook.rollup.recipe import PARTS, TIME, Changed, Recipe, apart_from, differing
@@ -119,20 +119,23 @@ def by_luck(comparisons: int) -> float:
     return comparisons * 0.05
 
 
+Sown = tuple[SowingFigures, Recipe]
+
+
 @dataclass(frozen=True, slots=True)
 class Stratum:
     """Sowings alike in kind, season, measure and variety, with the spread that holds for them."""
 
     crop: str
     rho: float
-    sowings: tuple[tuple[SowingFigures, Recipe], ...]
+    sowings: tuple[Sown, ...]
 
 
 def strata_of(kinds: Iterable[KindSeason], recipes: Mapping[str, Recipe]) -> tuple[Stratum, ...]:
     """All strata of kinds of one measure, those that entered germination only, with their recipes."""
     out = []
     for k in kinds:
-        groups: dict[str, list[tuple[SowingFigures, Recipe]]] = defaultdict(list)
+        groups: dict[str, list[Sown]] = defaultdict(list)
         for s in k.sowings:
             if s.group:
                 groups[fold(s.sowing.variety)].append((s, recipes[s.code]))
@@ -161,13 +164,14 @@ def comparisons(
 
 def compare(part: str, two: tuple[str, str], strata: Iterable[Stratum]) -> Comparison | None:
     """One word of a part against another, within the strata that hold both; None where none does."""
+    both = [(t, held) for t in strata if all(held := _held(t, part, two))]
+    if not both:
+        return None
+    alike = fmean(t.rho for t, _ in both)
     arms, sides, crops, also = [], ([], []), [], set()
     measure = ""
-    for t in strata:
-        held = tuple([x for x in t.sowings if x[1].parts[part] == w] for w in two)
-        if not all(held):
-            continue
-        pair = [_arm(groups_of(s for s, _ in found), t.rho) for found in held]
+    for t, held in both:
+        pair = [_arm(groups_of(s for s, _ in found), t.rho, alike) for found in held]
         if None in pair:
             continue
         arms.append((pair[0], pair[1]))
@@ -186,12 +190,18 @@ def compare(part: str, two: tuple[str, str], strata: Iterable[Stratum]) -> Compa
     return Comparison(part, measure, one, other, order, len(arms), apart, verdict(apart), known)
 
 
-def _arm(groups: Sequence[Group], rho: float) -> Arm | None:
+def _held(t: Stratum, part: str, two: tuple[str, str]) -> tuple[list[Sown], ...]:
+    return tuple([x for x in t.sowings if x[1].parts[part] == w] for w in two)
+
+
+def _arm(groups: Sequence[Group], rho: float, alike: float) -> Arm | None:
+    """One side of a stratum. What it weighs goes by a spread that all strata share: by its own, those
+    whose sowings happened to lie close would weigh most, and too much would look clear."""
     share: Share | None = germination(groups, rho)
     if share is None:
         return None
     sizes = [g.n for g in groups]
-    return Arm(share, sum(sizes) / design_effect(sizes, rho))
+    return Arm(share, sum(sizes) / design_effect(sizes, alike))
 
 
 def _side(word: str, sowings: Sequence[SowingFigures]) -> Side:
