@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+import gc
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
@@ -47,6 +48,7 @@ def load(folder: Path, as_of: dt.date, own: bool = True) -> Loaded:
 
 def load_files(files: Files, as_of: dt.date, own: bool = True) -> Loaded:
     """The same from sources at hand."""
+    collect_seldom()
     crops, crop_findings = read_crops(files.crops)
     farm, farm_findings = read_farm(files.farm, crops)
     findings = [*files.findings, *crop_findings, *farm_findings]
@@ -64,6 +66,12 @@ def load_files(files: Files, as_of: dt.date, own: bool = True) -> Loaded:
     if not own:
         kept, _ = keep(kept.book.shared())
     return Loaded(kept, in_order(findings))
+
+
+def collect_seldom() -> None:
+    """Have Python look for rubbish less often: nearly all that is read and worked out lives to the end,
+    and looking it through again and again took a fifth of the time."""
+    gc.set_threshold(50_000, 20, 100)
 
 
 @cache

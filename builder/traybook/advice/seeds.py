@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from traybook.rollup.farm import FarmFigures
-from traybook.rollup.habits import Key, key_of
+from traybook.rollup.habits import Key
 from traybook.rollup.sowing import SowingFigures
 from traybook.rollup.spreads import survival_of
 from traybook.stats.seeds import Chance, borrowed, chained, seeds_for, step
@@ -46,7 +46,7 @@ class Basis:
 @dataclass(frozen=True, slots=True)
 class ToSow:
     """For `plants` good plants sow `number` (9 times in 10 that is enough), in so many `goes`; `even`
-    does one time in two. `number` is None where no number within reason gives it in up to four goes."""
+    does one time in two. `number` is None where not even ten times what would do on average gives it in four goes."""
 
     plants: int
     number: int | None
@@ -58,7 +58,7 @@ def basis(figures: FarmFigures, key: Key) -> Basis | None:
     """What a kind's sowings say of one measure; None where none is settled and counted, where fewer than
     ten were sown and where none made a good plant: that says nothing of how many would. Sowings by the
     seed and by the cell are not mixed, nor are fillings: it goes by those like the latest."""
-    counted = [s for s in figures.sowings.values() if s.group and key_of(s.account) == key]
+    counted = [s for k in figures.kinds if k.key == key for s in k.sowings if s.group]
     if not counted:
         return None
     latest = max(counted, key=lambda s: s.sowing.sown_on)

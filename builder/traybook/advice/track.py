@@ -19,7 +19,7 @@ from traybook.stats.seeds import plants_from, step
 
 _AIM = 0.90
 # What was done longer ago says little of how far to trust the pages now.
-_SEASONS = 5
+_LATEST = 500
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,8 +47,9 @@ class Track:
 
 
 def track(figures: FarmFigures) -> Track:
-    """Replay the sowings of a farm's last five seasons."""
-    since = max((s.sowing.season for s in figures.sowings.values()), default=0) - _SEASONS
+    """Replay a farm's latest five hundred sowings."""
+    order = sorted((s.sowing.sown_on, s.code) for s in figures.sowings.values())
+    latest = {code for _, code in order[-_LATEST:]}
     kinds: dict[Key, list[SowingFigures]] = defaultdict(list)
     for s in figures.sowings.values():
         if s.sowing.measure != "bought in" and not s.sowing.shares:
@@ -57,7 +58,7 @@ def track(figures: FarmFigures) -> Track:
     made = enough = 0
     for key, sowings in kinds.items():
         past = _Past(figures, key, sowings)
-        for s in (x for x in sowings if x.sowing.season > since):
+        for s in (x for x in sowings if x.code in latest):
             before, after = _ranges(s, past)
             early, late = early + before, late + after
             verdict = _enough(s, past)

@@ -120,7 +120,7 @@ def _trust(t: Track) -> list[Block]:
     if not rows:
         return []
     lead = (
-        "Your sowings of the last five seasons, each with what had settled before it was sown: what these "
+        "Your latest sowings, up to 500 of them, each with what had settled before it was sown: what these "
         "pages would have said at its looks, and whether it held. Where fewer held than meant, leave more room than the pages do."
     )
     body = table(

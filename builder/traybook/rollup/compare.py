@@ -154,9 +154,10 @@ def comparisons(
         words = Counter(w for t in strata for _, r in t.sowings if (w := r.parts[part]))
         if len(words) < 2:
             continue
+        mixed = [t for t in strata if len({r.parts[part] for _, r in t.sowings}) > 1]
         first, *others = (w for w, _ in sorted(words.items(), key=lambda w: (-w[1], w[0])))
         for other in others:
-            found = compare(part, (first, other), strata)
+            found = compare(part, (first, other), mixed)
             if found:
                 out.append(found)
     return tuple(out)

@@ -6,7 +6,6 @@ A part that was not written is empty; empty is not known, and never counts as a 
 from __future__ import annotations
 
 import datetime as dt
-from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
@@ -157,7 +156,7 @@ def differing(now: Iterable[Recipe], then: Iterable[Recipe]) -> tuple[Changed, .
         now_, then_ = [r.parts[part] for r in a], [r.parts[part] for r in b]
         if len({*now_, *then_}) == 1:
             continue  # as good as always
-        one, two = Counter(w for w in now_ if w), Counter(w for w in then_ if w)
+        one, two = [w for w in now_ if w], [w for w in then_ if w]
         if one and two and _overlap(one, two) < _ALIKE:
             out.append(Changed(part, _told(one), _told(two)))
     return (*out, *_days(a, b))
@@ -187,14 +186,15 @@ _GOES_WITH = {
 _ALIKE = 0.75
 
 
-def _told(words: Counter[str]) -> str:
+def _told(words: list[str]) -> str:
     """The words for one part, the commonest first."""
-    return " or ".join(w for w, _ in sorted(words.items(), key=lambda w: (-w[1], w[0])))
+    return " or ".join(sorted(set(words), key=lambda w: (-words.count(w), w)))
 
 
-def _overlap(one: Counter[str], two: Counter[str]) -> float:
+def _overlap(one: list[str], two: list[str]) -> float:
     """How much of the one is also in the other, between 0 and 1."""
-    return sum(min(n / one.total(), two[word] / two.total()) for word, n in one.items())
+    both = set(one).intersection(two)
+    return sum(min(one.count(w) / len(one), two.count(w) / len(two)) for w in both)
 
 
 def _days(a: list[Recipe], b: list[Recipe]) -> list[Changed]:

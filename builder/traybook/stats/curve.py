@@ -144,8 +144,11 @@ class _Sowing:
         end = (at_last, -self.up, 0.0) if d < 1 else (at_last, 0.0, self.n - self.up)
         for x, of, off in (*self.days, end):
             y = b * (x - m)
-            up, down = _logistic(y), _logistic(-y)
-            value += (of and of * _log_logistic(y)) + (off and off * _log_logistic(-y))
+            # G, 1 - G and their logarithms from one small number, exact far out on both sides
+            small = math.exp(-abs(y)) if abs(y) < 700 else 0.0
+            both, more = math.log1p(small), 1.0 / (1.0 + small)
+            up, down = (more, small * more) if y >= 0 else (small * more, more)
+            value -= (of + off) * both + (off * y if y >= 0 else -of * y)
             first, second = of * down - off * up, -(of + off) * up * down
             on_p += first * y
             on_m -= first * b
@@ -235,8 +238,3 @@ def _logistic(y: float) -> float:
         return 1.0 / (1.0 + math.exp(-min(y, 700.0)))
     small = math.exp(max(y, -700.0))
     return small / (1.0 + small)
-
-
-def _log_logistic(y: float) -> float:
-    """ln(1/(1 + e^-y)), exact far out on both sides."""
-    return -math.log1p(math.exp(-y)) if y >= 0 else y - math.log1p(math.exp(y))
