@@ -18,6 +18,7 @@ from traybook.ledger.subjects import resolve
 from traybook.records.book import Book, numbered
 from traybook.records.copies import is_settings, originals, settings_copy, without_the_same
 from traybook.records.event import Event, Prose
+from traybook.records.plans import read_plan
 from traybook.records.reader import FileRead, read_file
 from traybook.records.settings import Farm, read_crops, read_farm
 from traybook.rules.allow import silence
@@ -58,7 +59,12 @@ def load_files(files: Files, as_of: dt.date, own: bool = True) -> Loaded:
         events += got.events
         prose += got.prose
         findings += got.findings
-    book = Book(farm, as_of, prose=tuple(prose), handbook=_handbook())
+    plans = []
+    for year, source in sorted(files.plans.items()):
+        plan, plan_findings = read_plan(source, year, farm)
+        plans.append(plan)
+        findings += plan_findings
+    book = Book(farm, as_of, prose=tuple(prose), plans=tuple(plans), handbook=_handbook())
     book, more = resolve(book, numbered(events))
     findings += more
     kept, ledger_findings = keep(book)

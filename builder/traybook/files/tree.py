@@ -32,6 +32,7 @@ class Files:
     names: list[str] = field(default_factory=list)
     photos: list[str] | None = None
     away: list[str] = field(default_factory=list)
+    plans: dict[int, Source] = field(default_factory=dict)
 
 
 def read_entries(folder: Path, since: dt.date | None = None) -> Files:
@@ -59,8 +60,19 @@ def read_entries(folder: Path, since: dt.date | None = None) -> Files:
             source = _read(path, name, out)
             if source:
                 out.days.append(source)
+    _plans(folder, entries, out)
     _pictures(folder, entries, out)
     return out
+
+
+def _plans(folder: Path, entries: Path, out: Files) -> None:
+    """plans/YEAR.yaml, by year."""
+    root = entries.resolve()
+    for path in sorted((entries / "plans").glob("[0-9][0-9][0-9][0-9].y*ml")):
+        if path.suffix.lower() in (".yaml", ".yml") and path.resolve().is_relative_to(root):
+            source = _read(path, path.relative_to(folder).as_posix(), out)
+            if source:
+                out.plans[int(path.stem)] = source
 
 
 def _pictures(folder: Path, entries: Path, out: Files) -> None:

@@ -33,7 +33,12 @@ class Fact:
 
     Temperatures in Celsius; `days` to sprout; `depth_mm` 0 is on the surface; `sow_weeks` the
     earliest and the latest week from the last frost for sowing under cover, negative before it;
-    `pre_treatment` is empty where the kind needs none, or may do without.
+    `pre_treatment` is empty where the kind needs none, or may do without; `treatment_days` is how
+    long it lasts. `bloom_days` count from sowing to the first cut; `indoors_weeks` are spent under
+    cover before planting out, which is `out_weeks` from the last frost (negative before it);
+    `spacing_cm` between plants, `stems` a plant over the season. `legal_min` is the least share at
+    which its seed may be sold in some places. `source` is told with every figure, and `memory` is
+    true where it rests on memory alone.
     """
 
     name: str
@@ -45,6 +50,19 @@ class Fact:
     sow_weeks: tuple[float, float] | None = None
     keeps_years: int | None = None
     weeks_in_cell: int | None = None
+    treatment_days: tuple[float, float] | None = None
+    bloom_days: tuple[float, float] | None = None
+    indoors_weeks: tuple[float, float] | None = None
+    out_weeks: tuple[float, float] | None = None
+    spacing_cm: tuple[float, float] | None = None
+    stems: tuple[float, float] | None = None
+    late_for_next_year: bool = False
+    legal_min: float | None = None
+    hazard: str = ""
+    direct: str = ""
+    harvest_stage: str = ""
+    source: str = ""
+    memory: bool = False
 
 
 class Handbook:
@@ -105,7 +123,39 @@ def _fact(row: dict[str, str]) -> Fact:
         sow_weeks=_sow_weeks(row),
         keeps_years=_KEEPS.get(kind, _KEEPS.get(genus, _KEEPS_MOST)),
         weeks_in_cell=_WEEKS_IN_CELL.get(genus),
+        treatment_days=_lasting(row["pre_treatment"]),
+        bloom_days=_pair(row["days_sow_to_bloom_min"], row["days_sow_to_bloom_max"]),
+        indoors_weeks=_pair(row["weeks_indoors_min"], row["weeks_indoors_max"]),
+        out_weeks=_weeks_out(row),
+        spacing_cm=_in_cm(_pair(row["spacing_in_min"], row["spacing_in_max"])),
+        stems=_pair(row["stems_per_plant_min"], row["stems_per_plant_max"]),
+        late_for_next_year=row.get("sown_late_for_next_year", "") == "yes",
+        legal_min=None if (least := _number(row["legal_min_germ_pct"])) is None else least / 100,
+        hazard="" if row["hazard"] == "none known" else row["hazard"],
+        direct=row["direct_sow"],
+        harvest_stage=row["harvest_stage"],
+        source=row["source"],
+        memory=row["source"].startswith("from memory")
+        or row["source"].startswith("all from memory"),
     )
+
+
+def _lasting(treatment: str) -> tuple[float, float] | None:
+    """Days that a treatment lasts, of the first length it names: `cold moist 1-2 wk` is 7 to 14."""
+    found = re.search(r"(\d+)(?:-(\d+))?\s*(wk|d|h)\b", treatment)
+    if not found or treatment.lower().startswith("none"):
+        return None
+    each = {"wk": 7.0, "d": 1.0, "h": 1 / 24}[found[3]]
+    return float(found[1]) * each, float(found[2] or found[1]) * each
+
+
+def _in_cm(inches: tuple[float, float] | None) -> tuple[float, float] | None:
+    return (inches[0] * 2.54, inches[1] * 2.54) if inches else None
+
+
+def _weeks_out(row: dict[str, str]) -> tuple[float, float] | None:
+    out = re.fullmatch(r"(-?\d+)\s*to\s*\+?(-?\d+)", row["plant_out_weeks_from_last_frost"].strip())
+    return (float(out[1]), float(out[2])) if out else None
 
 
 def _needed(treatment: str) -> str:
@@ -125,10 +175,8 @@ def _pair(low: str, high: str) -> tuple[float, float] | None:
 def _sow_weeks(row: dict[str, str]) -> tuple[float, float] | None:
     """Weeks from the last frost: when it is planted out, less the weeks it stands indoors."""
     indoors = _pair(row["weeks_indoors_min"], row["weeks_indoors_max"])
-    out = re.fullmatch(r"(-?\d+)\s*to\s*\+?(-?\d+)", row["plant_out_weeks_from_last_frost"].strip())
-    if indoors is None or not out:
-        return None
-    return float(out[1]) - indoors[1], float(out[2]) - indoors[0]
+    out = _weeks_out(row)
+    return (out[0] - indoors[1], out[1] - indoors[0]) if indoors and out else None
 
 
 def _agreed(rows: list[Fact]) -> Fact:
@@ -152,6 +200,19 @@ def _agreed(rows: list[Fact]) -> Fact:
         sow_weeks=_widest([r.sow_weeks for r in rows]),
         keeps_years=max(keeps, default=None),
         weeks_in_cell=first.weeks_in_cell,
+        treatment_days=_widest([r.treatment_days for r in rows]),
+        bloom_days=_widest([r.bloom_days for r in rows]),
+        indoors_weeks=_widest([r.indoors_weeks for r in rows]),
+        out_weeks=_widest([r.out_weeks for r in rows]),
+        spacing_cm=_widest([r.spacing_cm for r in rows]),
+        stems=_widest([r.stems for r in rows]),
+        late_for_next_year=all(r.late_for_next_year for r in rows),
+        legal_min=min((r.legal_min for r in rows if r.legal_min is not None), default=None),
+        hazard="; ".join(dict.fromkeys(r.hazard for r in rows if r.hazard)),
+        direct=first.direct if len({r.direct for r in rows}) == 1 else "",
+        harvest_stage=first.harvest_stage if len({r.harvest_stage for r in rows}) == 1 else "",
+        source=" | ".join(dict.fromkeys(r.source for r in rows if r.source)),
+        memory=all(r.memory for r in rows),
     )
 
 

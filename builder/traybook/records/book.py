@@ -10,6 +10,7 @@ from dataclasses import dataclass, field, replace
 
 from traybook.handbook.facts import Fact, Handbook
 from traybook.records.event import Event, Prose, order
+from traybook.records.plans import Plan
 from traybook.records.settings import Farm
 from traybook.text.names import fold
 
@@ -75,6 +76,7 @@ class Book:
     prose: tuple[Prose, ...] = ()
     unwritten: frozenset[str] = frozenset()
     own: bool = True
+    plans: tuple[Plan, ...] = ()
     handbook: Handbook = field(default_factory=lambda: Handbook({}), compare=False)
     _by_code: dict[str, tuple[Entry, ...]] = field(init=False, repr=False, compare=False)
 
