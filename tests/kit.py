@@ -26,6 +26,8 @@ def files_of(texts: dict[str, str]) -> Files:
             files.farm = source
         elif path.endswith("crops.yaml"):
             files.crops = source
+        elif "/plans/" in path:
+            files.plans[int(path.rsplit("/", 1)[1][:4])] = source
         else:
             files.days.append(source)
     return files

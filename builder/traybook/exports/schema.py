@@ -7,6 +7,7 @@ import re
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from traybook.records.plans import PLAN_HELP
 from traybook.records.settings import CROP_HELP, FARM_HELP
 from traybook.records.verbs import VERBS, Verb
 
@@ -192,6 +193,6 @@ def _plan() -> Shape:
     """A year's plan: a kind each, with what is meant for it."""
     return {
         "$schema": _DRAFT, "title": "Traybook: a year's plan", "type": ["object", "null"],
-        "description": "A kind or sowing each, with what is meant for it.",
-        "additionalProperties": {"anyOf": [_SCALAR, _LIST, {"type": "object"}, {"type": "array"}]},
+        "description": "A kind each (with its variety, if you like), and how much of it is wanted when.",
+        "additionalProperties": {"anyOf": [_SCALAR, _keyed(PLAN_HELP)]},
     }  # fmt: skip

@@ -13,7 +13,7 @@ from traybook.records.settings_odd import Held, twice
 from traybook.records.settings_reader import SettingsReader, pairs, word
 from traybook.text.flow import Pairs
 from traybook.text.names import fold
-from traybook.text.scalars import day, day_of_year
+from traybook.text.scalars import day
 from traybook.text.source import Piece, Source, Span
 
 #: What a plan may say of a kind, and what each key is for.
@@ -169,25 +169,13 @@ def _day(at: SettingsReader, value: Held, text: str, year: int, farm: Farm) -> d
     """A day of the plan's year; a month and a day will do."""
     if not text:
         return None
-    said = re.search(r"\b(?:19|20)\d\d\b", text)  # an autumn sowing lies in the year before
-    month_day = None if said else day_of_year(text)
-    found = (
-        _real_day(year, month_day)
-        if month_day
-        else day(text, dt.date(year, 7, 1), farm.day_first).on
-    )
+    # a day without a year is of the plan's; an autumn sowing lies in the year before and says so
+    found = day(text, dt.date(year, 12, 31), farm.day_first).on
     if found is None and isinstance(value, Piece):
         at.doubt(
             value, f"`{text}` could not be read as a day", "write it as 20 April, or 2027-04-20"
         )
     return found
-
-
-def _real_day(year: int, month_day: tuple[int, int]) -> dt.date | None:
-    try:
-        return dt.date(year, *month_day)
-    except ValueError:
-        return None
 
 
 def _window(
