@@ -265,7 +265,8 @@ def test_a_crop_page_keeps_seasons_apart(pages):
     # by hand: 72 seeds in one tray and the assumed spread of .08 say as much as 10.8 seeds
     assert row(page, "2025")["Came up"] == "40 of 72 (56 %, 29-80)"
     assert [b.heading for b in page.blocks] == [
-        "Season by season", "Year against year", "How many to sow", "When to look for it",
+        "Season by season", "Year against year", "Plants for so many stems", "How many to sow",
+        "Seeds in a cell", "When to look for it",
         "How it came up, year over year", "Recipes, the surest first", "Where they went, step by step",
         "Lessons", "Sowings of 2026", "Sowings of 2025",
     ]  # fmt: skip

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 
 from traybook.rollup.farm import FarmFigures
 from traybook.rollup.habits import Key
@@ -14,11 +15,11 @@ from traybook.stats.seeds import Chance, borrowed, chained, seeds_for, step
 
 #: The chances that numbers are given for: one to go by, and the even one beside it.
 AIM, EVEN = 0.90, 0.50
-# A farm's survival lends a kind without its own as much as eight plants would.
-_LENT = 8
+#: A farm's survival lends a kind without its own as much as eight plants would.
+LENT = 8
 _MOST_GOES = 4
-# Fewer seeds than these say nothing of how many to sow.
-_FEWEST = 10
+#: Fewer seeds than these say nothing of how many to sow.
+FEWEST = 10
 # common practice, no source: two goes are wiser than two and a half times what would do on average
 _REASON = 2.5
 
@@ -26,7 +27,8 @@ _REASON = 2.5
 @dataclass(frozen=True, slots=True)
 class Basis:
     """What a number to sow rests on: the chance of one `unit` sown to become a good plant, and how; in
-    the terms of the latest sowing, `per_cell` seeds in trays of `tray` cells (0 where it was none).
+    the terms of the latest sowing, `filling` seeds a cell at least and at most, in trays of `tray`
+    cells (0 where it was none).
 
     `chain` is True when it goes by coming up and by surviving one after the other; `lent` when the
     survival is the farm's, since the kind has none of its own; `safe` when only "at least" counts
@@ -39,14 +41,15 @@ class Basis:
     chain: bool
     lent: bool
     safe: bool
-    per_cell: str
+    filling: tuple[int, int]
     tray: int
 
 
 @dataclass(frozen=True, slots=True)
 class ToSow:
-    """For `plants` good plants sow `number` (9 times in 10 that is enough), in so many `goes`; `even`
-    does one time in two. `number` is None where not even ten times what would do on average gives it in four goes."""
+    """For `plants` good plants sow `number` (9 times in 10 that is enough, or as often as was asked for), in
+    so many `goes`; `even` does one time in two. `number` is None where not even ten times what would do on
+    average gives it in four goes."""
 
     plants: int
     number: int | None
@@ -69,21 +72,21 @@ def basis(figures: FarmFigures, key: Key) -> Basis | None:
     rho, rho_on = figures.spreads.planning(key).rho, figures.spreads.survival(key).rho
     unit = "cells" if several else "seeds"
     safe = not sure
-    held, (low, high) = latest.sowing.container, _filled(latest)
-    terms = (f"{low}" if low == high else f"{low} to {high}", (held.size or 0) if held else 0)
+    held = latest.sowing.container
+    terms = (_filled(latest), (held.size or 0) if held else 0)
     if not several:
         on = [c for s in used if (c := survival_of(s))]
         ups = [(g.y, g.n) for s in used if (g := s.group)]
-        lent = None if on else _farms(figures, key[1])
-        if sum(n for _, n in ups) < _FEWEST or not sum(y for y, _ in on or ups):
+        lent = None if on else farms_survival(figures, key[1])
+        if sum(n for _, n in ups) < FEWEST or not sum(y for y, _ in on or ups):
             return None
         if on or lent:
             up = step(ups, rho)
-            then = step(on, rho_on) if on else borrowed(lent, _LENT, rho_on)  # type: ignore[arg-type]
+            then = step(on, rho_on) if on else borrowed(lent, LENT, rho_on)  # type: ignore[arg-type]
             return Basis(unit, chained([up, then]), len(used), True, not on, safe, *terms)
     straight = [(s.good or 0, s.good_of or 0) for s in used if s.good_share is not None
                 and (not several or s.good_of == s.sowing.cells)]  # fmt: skip
-    if sum(n for _, n in straight) < _FEWEST or not sum(y for y, _ in straight):
+    if sum(n for _, n in straight) < FEWEST or not sum(y for y, _ in straight):
         return None
     return Basis(unit, step(straight, rho), len(straight), False, False, safe, *terms)
 
@@ -93,7 +96,7 @@ def _filled(s: SowingFigures) -> tuple[int, int]:
     return (s.sowing.low or 1, s.sowing.high or 1) if s.sowing.several else (1, 1)
 
 
-def _farms(figures: FarmFigures, measure: str) -> float | None:
+def farms_survival(figures: FarmFigures, measure: str) -> float | None:
     """The farm's survival from up to good, over finished seasons of one measure."""
     over = figures.spreads.finished
     counts = [
@@ -104,7 +107,8 @@ def _farms(figures: FarmFigures, measure: str) -> float | None:
     return sum(c[0] for c in counts) / n if n else None
 
 
-def to_sow(plants: int, chance: Chance) -> ToSow:
+@lru_cache(maxsize=4096)
+def to_sow(plants: int, chance: Chance, aim: float = AIM) -> ToSow:
     """How many to sow for so many plants; in more goes than one where one can't give it within reason,
     two and a half times what would do on average. Four goes may take more than that: to give no number
     there would leave the numbers given to kinds whose few sowings were lucky, and those are too small
@@ -112,10 +116,10 @@ def to_sow(plants: int, chance: Chance) -> ToSow:
     even = seeds_for(plants, chance, EVEN)
     within = math.ceil(_REASON * plants / chance.mean) if chance.mean > 0 else plants
     for goes in range(1, _MOST_GOES + 1):
-        number = seeds_for(plants, chance, AIM, goes, within)
+        number = seeds_for(plants, chance, aim, goes, within)
         if number is not None:
             return ToSow(plants, number, goes, even)
-    return ToSow(plants, seeds_for(plants, chance, AIM, _MOST_GOES), _MOST_GOES, even)
+    return ToSow(plants, seeds_for(plants, chance, aim, _MOST_GOES), _MOST_GOES, even)
 
 
 def table_to_sow(plants: Iterable[int], b: Basis) -> tuple[ToSow, ...]:

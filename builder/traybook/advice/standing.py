@@ -17,7 +17,8 @@ NO_PLACE = "no place said"
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """Plants of one sowing in one stand: `plants` is None where they were never counted."""
+    """Plants of one sowing in one stand: `plants` is None where they were never counted; `share` is the part
+    of the sowing that stands here, where it was sown."""
 
     code: str
     crop: str
@@ -26,6 +27,7 @@ class Standing:
     plants: int | None
     since: dt.date
     seeds: bool = False
+    share: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +62,7 @@ def _stands(s: SowingFigures) -> list[Standing]:
         plants = count.known()
         out += [
             Standing(s.code, crop, "where sown", p.place or NO_PLACE, p.standing if plants else None,
-                     s.sowing.sown_on, not count.emerged)
+                     s.sowing.sown_on, not count.emerged, p.share)
             for p in count.parts
             if p.standing or not (count.emerged and s.up.settled)
         ]  # fmt: skip

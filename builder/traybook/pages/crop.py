@@ -17,9 +17,10 @@ from traybook.pages.addresses import (
 )
 from traybook.pages.ahead import habit_block
 from traybook.pages.curves import curves_block
-from traybook.pages.learnt import compared_block, recipes_block, steps_block, to_sow_block
+from traybook.pages.learnt import compared_block, recipes_block, steps_block
 from traybook.pages.lines import lessons
 from traybook.pages.model import Block, Cell, Link, Page, Table, cell, table
+from traybook.pages.needs import stems_blocks, to_sow_blocks
 from traybook.pages.sowing import sowing_table
 from traybook.pages.verdicts import years_block
 from traybook.rollup.emergence import lost_whole
@@ -76,7 +77,9 @@ def crop_page(crop: str, kinds: list[KindSeason], learnt: Learnt) -> Page:
 
 def _jump(b: Block) -> bool:
     """What is worth a link at the head of a long page."""
-    return b.anchor.startswith(("to-sow", "habit", "recipes", "year-against", "lessons", "sowings"))
+    return b.anchor.startswith(
+        ("to-sow", "stems-to", "habit", "recipes", "year-against", "lessons", "sowings")
+    )
 
 
 def _taught(crop: str, kinds: list[KindSeason], learnt: Learnt) -> Iterator[Block]:
@@ -84,11 +87,12 @@ def _taught(crop: str, kinds: list[KindSeason], learnt: Learnt) -> Iterator[Bloc
     pairs = learnt.pairs_of(kinds)
     if pairs:
         yield years_block(crop, pairs)
+    yield from stems_blocks(crop, learnt)
     measures = list(dict.fromkeys(k.measure for k in kinds if k.measure != "bought in"))
     only = len(measures) == 1
     for measure in measures:
         ours = [k for k in kinds if k.measure == measure]
-        yield from to_sow_block(ours[-1], learnt, only)
+        yield from to_sow_blocks(ours[-1], learnt, only)
         yield from habit_block(ours[-1], learnt, only)
         yield from curves_block(ours, only)
         yield from recipes_block(ours, learnt, only)

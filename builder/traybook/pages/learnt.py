@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from traybook.advice.learnt import Learnt
-from traybook.advice.seeds import Basis, ToSow, basis, table_to_sow
 from traybook.pages import words
 from traybook.pages.addresses import figure_anchor, sowing_address
 from traybook.pages.model import Block, Cell, cell, table
@@ -15,8 +14,6 @@ from traybook.rollup.kind import KindSeason
 from traybook.rollup.ranking import Ranked, ranked
 from traybook.rollup.steps import Step, largest_drop, steps_of
 
-#: What a grower asks for: so many good plants.
-_PLANTS = (10, 25, 50, 100, 200)
 _WHERE = {"up": "in trays", "sprouted": "on paper", "stand": "sown direct", "corm": "corms"}
 
 
@@ -162,64 +159,3 @@ def compared_block(kinds: Sequence[KindSeason], learnt: Learnt, only: bool = Tru
             (lead,), comparisons_table("One way against another", found), how=figure_anchor("comparisons"),
         )
     ]  # fmt: skip
-
-
-def to_sow_block(k: KindSeason, learnt: Learnt, only: bool = True) -> list[Block]:
-    """How many to sow for so many plants, by what this kind did so far."""
-    b = basis(learnt.figures, k.key)
-    if b is None:
-        return []
-    spread = learnt.figures.spreads.planning(k.key)
-    found = [t for t in table_to_sow(_PLANTS, b) if t.number is not None]
-    rows = tuple(_to_sow_row(t, b) for t in found)
-    said = _rests(b, spread.assumed)
-    columns = ("#Good plants", "Sow, for 9 times in 10", "#Would do 1 time in 2")
-    return [
-        Block(
-            named("How many to sow", k.measure, only), anchored("to-sow", k.measure),
-            (said,) if rows else (said, _NO_NUMBER), table("How many to sow", columns, rows) if rows else None,
-            how=figure_anchor("seeds-to-sow"),
-        )
-    ]  # fmt: skip
-
-
-def _rests(b: Basis, assumed: bool) -> str:
-    said = f"By {words.many(b.sowings, 'settled sowing', 'settled sowings')} of this kind, all its recipes together"
-    if b.chain:
-        said += ", by how many came up and then how many of those made good plants"
-    if b.lent:
-        said += "; nothing is known of how its plants fare, so the farm's other kinds lend theirs"
-    said += ". "
-    if b.safe:
-        said += 'Some counts are only "at least", so the numbers are safe rather than right. '
-    if assumed:
-        said += "How far sowings differ is assumed, since there are too few of them yet. "
-    return said + "What mice or drought took whole is not reckoned in."
-
-
-_NO_NUMBER = (
-    "No number can be relied on: whole sowings fail, or hardly a plant comes of them. Sow a little, more "
-    "than once, and write down what was done otherwise each time."
-)
-
-
-def _to_sow_row(t: ToSow, b: Basis) -> tuple[Cell, ...]:
-    assert t.number is not None
-    said, more = f"{t.number:,} {b.unit}", _in_trays(t.number, b)
-    if t.goes > 1:
-        said += f" in {t.goes} goes"
-        more = f"{t.number // t.goes:,} each, in sowings of their own: a whole one may fail"
-    return (
-        cell(f"{t.plants}"),
-        cell(said, more=more),
-        cell("" if t.even is None else f"{t.even:,}"),
-    )
-
-
-def _in_trays(n: int, b: Basis) -> str:
-    """In the terms of the latest sowing: its seeds a cell and its trays."""
-    if not b.tray:
-        return f"at {b.per_cell} a cell" if b.unit == "cells" else ""
-    trays = words.many(-(-n // b.tray), "tray", "trays")
-    each = f"at {b.per_cell} a cell: " if b.unit == "cells" else ""
-    return f"{each}{trays} of {b.tray}"

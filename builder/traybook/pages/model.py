@@ -92,11 +92,21 @@ class Chart:
 
 
 @dataclass(frozen=True, slots=True)
+class WhatIf:
+    """A table of answers worked out beforehand, with two questions over it that look one up: the first
+    column against the number wanted, the name of another one as the choice."""
+
+    anchor: str
+    table: Table
+
+
+@dataclass(frozen=True, slots=True)
 class Block:
     """A part of a page under its own heading: some words, a chart, a table, or more of them.
 
     `before` is a table that is folded up under its caption until it is asked for; `how` the paragraph
-    that says how its figures are worked out, `after` words that stand below the table.
+    that says how its figures are worked out, `after` words that stand below the table, `what_if` a
+    table to ask.
     """
 
     heading: str
@@ -108,6 +118,7 @@ class Block:
     chart: Chart | None = None
     how: str = ""
     after: tuple[str, ...] = ()
+    what_if: WhatIf | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,6 +157,11 @@ class Page:
         """All charts on it."""
         own = (self.chart,) if self.chart else ()
         return (*own, *(b.chart for b in self.blocks if b.chart))
+
+    @property
+    def scripts(self) -> tuple[str, ...]:
+        """Files under js/ that this page needs beside those of every page."""
+        return ("how-many.js",) if any(b.what_if for b in self.blocks) else ()
 
 
 def table(caption: str, columns: tuple[str, ...], rows: tuple[tuple[Cell, ...], ...]) -> Table:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 
+from traybook.advice.room import room_of, shelf_room, standing_stays
 from traybook.advice.standing import (
     NO_PLACE,
     InBed,
@@ -16,6 +17,7 @@ from traybook.advice.standing import (
 from traybook.pages import words
 from traybook.pages.addresses import BEDS, BY_PLACE, STANDING, crop_address, sowing_address
 from traybook.pages.model import Block, Cell, Link, Page, Table, cell, table
+from traybook.pages.needs import room_block
 from traybook.rollup.farm import FarmFigures
 from traybook.text.names import fold, slug
 
@@ -99,6 +101,9 @@ def by_place_page(figures: FarmFigures) -> Page:
                 place.capitalize(), slug(place) or "place", (), table(f"On {place}", columns, rows)
             )
         )
+    book = figures.kept.book
+    if any(room_of(book.farm.places, place) for place in book.farm.places):
+        blocks += room_block(shelf_room(book, standing_stays(figures)))
     lead = "Shelf by shelf, in the order sown." if blocks else "Nothing stands on a shelf or bench."
     return _without_beds(BY_PLACE, "By place", lead, blocks, figures)
 

@@ -23,10 +23,12 @@ class LinkError(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Html:
-    """A page's own part of the document: its body and its headings as (anchor, words)."""
+    """A page's own part of the document: its body, its headings as (anchor, words), and the scripts under
+    js/ that it needs beside those of every page."""
 
     body: str
     headings: tuple[tuple[str, str], ...]
+    scripts: tuple[str, ...] = ()
 
 
 class Renderer:
@@ -58,4 +60,4 @@ class Renderer:
 
         body = self.env.get_template(f"{page.template}.html.jinja").render(page=page, to=to)
         headings = tuple((a, _TAG.sub("", words).strip()) for a, words in _HEADING.findall(body))
-        return Html(body, headings)
+        return Html(body, headings, page.scripts)

@@ -25,6 +25,7 @@ class HtmlPage(Page):
             "title": self.title,
             "hide": ["navigation", "toc"],
             "template": "traybook.html",
+            "traybook_scripts": self.html.scripts,
         }
 
     def render(self, config: MkDocsConfig, files: Files) -> None:
