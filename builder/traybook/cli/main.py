@@ -9,6 +9,7 @@ from traybook.cli.group import Commands
 # Loaded when they are used: naming and completing a command must not wait for all of them.
 _COMMANDS = {
     "completion": "traybook.cli.completing:completion",
+    "due": "traybook.cli.due:due",
     "export": "traybook.cli.export:export",
     "import": "traybook.cli.import_:import_",
     "new": "traybook.cli.new:new",

@@ -15,6 +15,8 @@ from traybook.text.names import fold
 _MOST_OFFERS = 9
 _DUE_FOR = {
     "checked": ("late", "give up", "look"),
+    "potted on": ("pot",),
+    "pricked out": ("pot",),
     "planted out": ("plant",),
     "finished": ("give up",),
 }

@@ -14,6 +14,7 @@
 | a season | `seasons/<year>.html` |
 | a table | `data/<name>.csv` |
 | what its columns mean | `data/columns.html`, `data/columns.json` |
+| what is due, for calendar programs | `calendar.ics` |
 | a schema for editors | `schema/<name>.json` |
 """
 
@@ -22,6 +23,7 @@ from __future__ import annotations
 from traybook.text.names import slug
 
 START = "index.html"
+CALENDAR = "calendar.ics"
 STANDING = "standing-now.html"
 BY_PLACE = "by-place.html"
 BEDS = "beds.html"

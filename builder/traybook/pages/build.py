@@ -25,13 +25,14 @@ def build_pages(
     figures: FarmFigures,
     findings: Iterable[Finding] = (),
     cases: Mapping[str, str] = MappingProxyType({}),
+    learnt: Learnt | None = None,
 ) -> tuple[Page, ...]:
     """Every generated page, those of the nav first; no two have one address.
 
     `findings`, explained by `cases`, make the page Put right of the own build; the shared build has
-    none.
+    none. What is `learnt` of the figures may be handed in, so that it is worked out once.
     """
-    learnt = Learnt(figures)
+    learnt = learnt or Learnt(figures)
     pages = [
         today_page(learnt),
         standing_page(figures),

@@ -6,22 +6,15 @@ import datetime as dt
 from collections.abc import Iterable
 from itertools import groupby
 
-from traybook.advice.due import DAYS, Due, due
+from traybook.advice.due import DAYS, Due, coming
 from traybook.advice.learnt import Learnt
 from traybook.pages import words
-from traybook.pages.addresses import START, WRITING, season_address, sowing_address
+from traybook.pages.addresses import CALENDAR, START, WRITING, season_address, sowing_address
 from traybook.pages.lines import written
 from traybook.pages.model import Block, Cell, Link, Page, cell, table
 from traybook.rollup.farm import FarmFigures
 
 _LATEST = 12
-_TO_DO = {
-    "look": "Look at it",
-    "out": "Take it out",
-    "late": "Late: look at it",
-    "give up": "Give up?",
-    "plant": "Ready to plant out",
-}
 
 
 def today_page(learnt: Learnt) -> Page:
@@ -31,8 +24,7 @@ def today_page(learnt: Learnt) -> Page:
     title = book.farm.name or "Season journal"
     if not figures.sowings:
         return _empty(title)
-    behind = {code for code, e in learnt.expected.items() if e.behind}
-    found = due(figures, book.as_of, behind)
+    found = coming(learnt)
     used = [e for e in book.entries if e.used]
     return Page(
         template="start",
@@ -41,7 +33,10 @@ def today_page(learnt: Learnt) -> Page:
         lead=(_summary(found, book.as_of),),
         blocks=tuple(_days(found, figures)),
         lines=tuple(reversed(written(used[-_LATEST:], figures.kept, lead=True))),
-        links=tuple(Link(f"Season {s.year}", season_address(s.year)) for s in figures.seasons[:3]),
+        links=(
+            Link("Put these days into your calendar", CALENDAR),
+            *(Link(f"Season {s.year}", season_address(s.year)) for s in figures.seasons[:3]),
+        ),
         rests_on=book.last_day,
         nav="Today",
     )
@@ -68,15 +63,11 @@ def _days(found: Iterable[Due], figures: FarmFigures) -> Iterable[Block]:
 
 def _row(d: Due, figures: FarmFigures) -> tuple[Cell, ...]:
     since = f" (since {words.day(d.since)})" if d.since else ""
-    parts = figures.sowings[d.code].account.main.parts if d.code in figures.sowings else ()
-    where = d.where or ", ".join(dict.fromkeys(p.place for p in parts if p.place))
     return (
-        cell(d.code, sowing_address(d.code))
-        if d.code in figures.sowings
-        else cell(d.seed or d.code),
-        cell(_TO_DO[d.kind] + since),
+        cell(d.code, sowing_address(d.code)) if d.code in figures.sowings else cell(d.about),
+        cell(d.what + since),
         cell(d.why),
-        cell(where),
+        cell(d.where),
     )
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from collections.abc import Sequence
 
 from traybook.rollup.emergence import Emergence
@@ -10,6 +9,9 @@ from traybook.rollup.kind import KindSeason
 from traybook.rollup.sowing import SowingFigures
 from traybook.stats.proportions import Share
 from traybook.stats.speed import Reached
+from traybook.text import days
+
+day, weekday = days.day, days.weekday
 
 NOT_COUNTED = "not counted"
 #: Under this many seeds a share says nothing, and counts stand alone.
@@ -37,8 +39,6 @@ MEASURES = {
     "bought in": "bought in as plants",
     "corm": "corms and tubers",
 }
-_WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
-_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 
 def percent(share: float) -> str:
@@ -178,16 +178,6 @@ def first_up(up: Emergence) -> str:
         return "none up yet" if up.checks else NOT_COUNTED
     after = f"after day {up.first_after:g}, " if up.first_after else ""
     return f"{after}by day {up.first_by:g}"
-
-
-def day(on: dt.date | None) -> str:
-    """`14 Mar 2026`."""
-    return f"{on.day} {_MONTHS[on.month - 1]} {on.year}" if on else ""
-
-
-def weekday(on: dt.date) -> str:
-    """`Saturday 14 Mar 2026`."""
-    return f"{_WEEKDAYS[on.weekday()]} {day(on)}"
 
 
 def left_out(n: int) -> str:

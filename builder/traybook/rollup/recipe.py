@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from traybook.ledger.keep import Kept
 from traybook.ledger.seed import Treatment
 from traybook.rollup.sowing import SowingFigures
+from traybook.text.days import MONTHS
 from traybook.text.names import fold
 
 #: The parts in the order they are told; the time of sowing is set beside others by weeks.
@@ -217,8 +218,5 @@ def _near(some: list[Recipe], others: list[Recipe]) -> float:
 def _when(recipes: list[Recipe]) -> str:
     """`22 Jan and 1 Nov`; of more than two the first and the last of the year."""
     days = sorted({(r.sown_on.month, r.sown_on.day) for r in recipes})
-    told = [f"{d} {_MONTHS[m - 1]}" for m, d in days]
+    told = [f"{d} {MONTHS[m - 1]}" for m, d in days]
     return " and ".join(told) if len(told) < 3 else f"{told[0]} to {told[-1]}"
-
-
-_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")

@@ -12,6 +12,8 @@ from mkdocs.exceptions import PluginError
 from mkdocs.plugins import BasePlugin, event_priority, get_plugin_logger
 from mkdocs.structure.files import File, Files, InclusionLevel
 
+from traybook.advice.learnt import Learnt
+from traybook.exports.calendar import calendar
 from traybook.exports.dictionary import columns_json
 from traybook.exports.schema import schemas
 from traybook.exports.tables import own_tables, shared_tables
@@ -20,7 +22,7 @@ from traybook.files.clock import today
 from traybook.files.offline import index_as_script
 from traybook.files.package import chart_library, manual_pages, page_templates, theme_folder
 from traybook.files.tree import FolderError
-from traybook.pages.addresses import COLUMNS_FILE
+from traybook.pages.addresses import CALENDAR, COLUMNS_FILE
 from traybook.pages.build import build_pages
 from traybook.pages.model import Page
 from traybook.pipeline import Loaded, load
@@ -66,10 +68,12 @@ class TraybookPlugin(BasePlugin[TraybookConfig]):
         loaded = self.loaded or self._load(config)
         config.extra["traybook_own"] = loaded.book.own
         figures = farm_figures(loaded.kept)
-        pages = build_pages(figures, loaded.findings, _cases(loaded))
+        learnt = Learnt(figures)
+        pages = build_pages(figures, loaded.findings, _cases(loaded), learnt)
         texts = own_tables if loaded.book.own else shared_tables
         tables = {f"data/{n}": t for n, t in texts(figures, loaded.findings).items()}
         tables[COLUMNS_FILE] = columns_json()
+        tables[CALENDAR] = calendar(learnt)
         tables |= {f"schema/{n}": t for n, t in schemas().items()}
         self._manual(files, config)
         known = {p.address for p in pages} | set(tables) | {f.dest_uri for f in files}
