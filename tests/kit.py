@@ -26,6 +26,8 @@ def files_of(texts: dict[str, str]) -> Files:
             files.farm = source
         elif path.endswith("crops.yaml"):
             files.crops = source
+        elif "/weather/" in path:
+            files.temperatures.append(source)
         else:
             files.days.append(source)
     return files

@@ -61,32 +61,35 @@ def spring(days: Sequence[float], chance: float, without: int = 0) -> float | No
     frost in a share f of all years, P(later than x) = f (1 - F(x)): the day is where F is 1 - chance / f,
     and there is none where the chance is over f.
     """
-    f = _share(days, without)
-    return None if chance > f else quantile(days, 1 - chance / f)
+    of = _within(days, chance, without)
+    return None if of is None else quantile(days, 1 - of)
 
 
 def autumn(days: Sequence[float], chance: float, without: int = 0) -> float | None:
     """The day before which a frost comes with this chance, in the same way: F is chance / f."""
-    f = _share(days, without)
-    return None if chance > f else quantile(days, chance / f)
+    of = _within(days, chance, without)
+    return None if of is None else quantile(days, of)
 
 
 def spring_normal(days: Sequence[float], chance: float, without: int = 0) -> float | None:
     """The same by a normal curve through the dates: mean + s z, with z the 1 - chance / f point of the
     standard normal. None where there is no such day. Needs two dates; raises ValueError with fewer."""
-    f = _share(days, without)
-    return None if chance >= f else _normal(days, 1 - chance / f)
+    of = _within(days, chance, without)
+    return None if of is None or of >= 1 else _normal(days, 1 - of)
 
 
 def autumn_normal(days: Sequence[float], chance: float, without: int = 0) -> float | None:
     """The same in autumn: z is the chance / f point."""
-    f = _share(days, without)
-    return None if chance >= f else _normal(days, chance / f)
+    of = _within(days, chance, without)
+    return None if of is None or of >= 1 else _normal(days, of)
 
 
-def _share(days: Sequence[float], without: int) -> float:
-    """The share of years with a frost; a hair is added so that 9 of 10 years do have a 90 % date."""
-    return (len(days) / (len(days) + without)) * (1 + 1e-12) if days else 0.0
+def _within(days: Sequence[float], chance: float, without: int) -> float | None:
+    """The chance within the years that had a frost; None where it is over their share of all."""
+    if not days:
+        return None
+    of = chance * (len(days) + without) / len(days)
+    return min(1.0, of) if of <= 1 + 1e-9 else None
 
 
 def _normal(days: Sequence[float], share: float) -> float:
