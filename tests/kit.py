@@ -28,6 +28,8 @@ def files_of(texts: dict[str, str]) -> Files:
             files.crops = source
         elif "/plans/" in path:
             files.plans[int(path.rsplit("/", 1)[1][:4])] = source
+        elif "/weather/" in path:
+            files.temperatures.append(source)
         else:
             files.days.append(source)
     return files

@@ -18,7 +18,7 @@ _EVENT = {"UID", "DTSTAMP", "DTSTART", "DTEND", "SUMMARY", "DESCRIPTION", "LOCAT
 _CALENDAR = {"VERSION", "PRODID", "CALSCALE", "NAME", "X-WR-CALNAME"}
 
 
-class NotAllowed(Exception):
+class NotAllowedError(Exception):
     """The calendar breaks a rule of the standard."""
 
 
@@ -39,7 +39,7 @@ class Part:
 
 def need(so: object, words: str) -> None:
     if not so:
-        raise NotAllowed(words)
+        raise NotAllowedError(words)
 
 
 def lines(data: bytes) -> list[str]:
@@ -53,7 +53,7 @@ def lines(data: bytes) -> list[str]:
         try:
             line = raw.decode("utf-8")
         except UnicodeDecodeError as error:
-            raise NotAllowed("a line is broken inside a character") from error
+            raise NotAllowedError("a line is broken inside a character") from error
         need(not _CONTROL.search(line), "a control character")
         if line[0] in " \t":
             need(out, "the first line is folded")
@@ -89,7 +89,7 @@ def read(data: bytes) -> Part:
     for line in lines(data):
         found = _LINE.fullmatch(line)
         if found is None:
-            raise NotAllowed(f"no property: {line}")
+            raise NotAllowedError(f"no property: {line}")
         name, params, value = found.groups()
         if name == "BEGIN":
             part = Part(value)

@@ -39,6 +39,7 @@ NOT_ALLOWED = {
     "unclosed-fence",
     "entry-in-prose",
     "unread-setting",
+    "unread-temperature",
     "unused-allow",
 }
 UNKIND = ("illegal", "invalid", "wrong format", "bad ", "you must", "you failed", "mistake")
@@ -154,7 +155,7 @@ def test_a_case_in_a_sound_season_changes_no_other_line(name, tmp_path, monkeypa
     case = files(name, tmp_path, GIVEN, monkeypatch)
     alone = load_files(case, AS_OF).findings
     both = Files(case.farm or season.farm, season.crops, [*season.days, *case.days], case.findings)
-    both.photos, both.away = case.photos, case.away
+    both.photos, both.away, both.temperatures = case.photos, case.away, case.temperatures
     loaded = load_files(both, AS_OF)
     mine = {s.path for s in case.days}
     assert [r for r in table(loaded) if r["file"] not in mine] == rows

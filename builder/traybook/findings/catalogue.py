@@ -36,6 +36,7 @@ WEIGHTS: dict[str, str] = {
     "entry-in-prose": "doubt",
     # settings
     "unread-setting": "doubt",
+    "unread-temperature": "doubt",
     # subjects
     "unknown-code": "error",
     "unknown-subject": "error",

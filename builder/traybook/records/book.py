@@ -5,13 +5,15 @@ from __future__ import annotations
 import datetime as dt
 import re
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 
 from traybook.handbook.facts import Fact, Handbook
 from traybook.records.event import Event, Prose, order
 from traybook.records.plans import Plan
 from traybook.records.settings import Farm
+from traybook.records.temperatures import Day, joined, recorded
 from traybook.text.names import fold
 
 #: Verbs that begin a sowing.
@@ -67,7 +69,8 @@ class Book:
     """All of a farm's records.
 
     `entries` are in the order of days, files and lines; `set_aside` holds the codes of sowings
-    whose own line can't be used, `codes` those not yet written in the entries.
+    whose own line can't be used, `codes` those not yet written in the entries; `measured` the days that
+    the files in entries/weather/ tell.
     """
 
     farm: Farm
@@ -78,6 +81,7 @@ class Book:
     own: bool = True
     plans: tuple[Plan, ...] = ()
     handbook: Handbook = field(default_factory=lambda: Handbook({}), compare=False)
+    measured: Mapping[dt.date, Day] = field(default_factory=dict, compare=False)
     _by_code: dict[str, tuple[Entry, ...]] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
@@ -110,6 +114,19 @@ class Book:
     def codes(self) -> tuple[str, ...]:
         """Every code that has entries, in the order of their first one."""
         return tuple(self._by_code)
+
+    @cached_property
+    def temperatures(self) -> dict[dt.date, Day]:
+        """Lowest and highest of each day up to the book's, in Celsius: the farm's own `weather` lines
+        before the files in entries/weather/."""
+        said = recorded((e.event for e in self.entries if e.used), self.farm.units == "imperial")
+        days = sorted({*self.measured, *said})
+        none: Day = (None, None)
+        return {
+            on: joined(self.measured.get(on, none), said.get(on, none))
+            for on in days
+            if on <= self.as_of
+        }
 
     @property
     def last_day(self) -> dt.date | None:
