@@ -289,6 +289,14 @@ KINDS = [
     ("aster:\n  days to sprout: ⟦ten⟧", "7-14"),
     ("aster:\n  sown late for next year: ⟦maybe⟧", "`yes`"),
     ("aster:\n  light: ⟦drak⟧", "`dark`"),
+    ("aster:\n  days to bloom: ⟦summer⟧", "90-120"),
+    ("aster:\n  days to bloom: ⟦120-90⟧", "90-120"),
+    ("aster:\n  stems per plant: ⟦lots⟧", "3-8"),
+    ("aster:\n  weeks under cover: ⟦a few⟧", "6-8"),
+    ("aster:\n  plant out: ⟦in May⟧", "-4 to -2"),
+    ("aster:\n  spacing: ⟦25⟧", "25 cm, or 9 in"),
+    ("aster:\n  spacing: ⟦9 feet deep⟧", "25 cm, or 9 in"),
+    ("aster:\n  ⟦weeks under covr⟧: 6-8", "`weeks under cover`"),
     ("⟦cosmos⟧:\n  days to sprout: 5-10", "twice"),
 ]
 

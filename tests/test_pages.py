@@ -294,9 +294,15 @@ def test_a_crop_page_says_which_year_a_sowing_counts_for(pages):
         (told,) = [w for w in page.blocks[0].words if w.startswith("A season is")]
         return told
 
-    assert "stock counts for the year it is sown" in said(pages["crops/stock.html"])
+    # common practice, no source: stock is sown in autumn for the next year
+    assert "Stock sown after August" in said(pages["crops/stock.html"])
+    assert "as is common practice" in said(pages["crops/stock.html"])
+    never = {"entries/crops.yaml": "stock:\n  sown late for next year: no\n"}
+    told = said(pages_of(FARM | never)["crops/stock.html"])
+    assert "stock counts for the year it is sown" in told
     late = {"entries/crops.yaml": "stock:\n  sown late for next year: yes\n"}
-    assert "Stock sown after August" in said(pages_of(FARM | late)["crops/stock.html"])
+    told = said(pages_of(FARM | late)["crops/stock.html"])
+    assert "Stock sown after August" in told and "as crops.yaml says" in told
     south = late | {"entries/farm.yaml": "latitude: -33\n"}
     assert "Stock sown after February" in said(pages_of(FARM | south)["crops/stock.html"])
 

@@ -6,7 +6,7 @@ from datetime import date
 
 from .amend import amended
 from .events import Bunch, Farm, Harvested, Sown
-from .kinds import Kinds, give_up, measure, needs_treatment
+from .kinds import Kinds, give_up, measure, needs_treatment, sown_late
 from .numbers import cell_limits, crossing, seed_share, wilson
 from .running import History
 from .treated import out_of_cold
@@ -33,7 +33,9 @@ class Book:
     def season(self, sown: Sown) -> int:
         """The year of the first cut: the next for kinds sown late, if sown late."""
         late = (sown.day.month > 8) if self.farm.latitude >= 0 else (sown.day.month > 2)
-        return sown.day.year + (1 if late and self.farm.crop(sown.crop).late_next_year else 0)
+        said = self.farm.crop(sown.crop).late_next_year
+        kind = sown_late(sown.crop) if said is None else said
+        return sown.day.year + (1 if late and kind else 0)
 
     def give_up(self, h: History) -> int | None:
         """By the finished sowings of its kind, counted in the same way, of earlier seasons."""

@@ -13,12 +13,12 @@ from math import floor
 
 @dataclass(frozen=True)
 class CropFact:
-    """One entry of crops.yaml."""
+    """One entry of crops.yaml; what is None isn't said there."""
 
     name: str
     varieties: tuple[str, ...] = ()
     days_to_sprout: tuple[int, int] | None = None
-    late_next_year: bool = False
+    late_next_year: bool | None = None
     bunch_size: int | None = None
     seeds_per_gram: int | None = None
     pre_treatment: str = ""

@@ -54,6 +54,11 @@ def needs_treatment(crop: str, said: str = "") -> bool:
     return bool(said) or not FACTS.get(crop, {}).get("pre_treatment", "none").startswith("none")
 
 
+def sown_late(crop: str) -> bool:
+    """Does the handbook say that it is sown late for the next year?"""
+    return FACTS.get(crop, {}).get("sown_late_for_next_year") == "yes"
+
+
 def published(crop: str) -> tuple[int, int] | None:
     row = FACTS.get(crop) or {}
     if not row.get("days_to_germ_min"):

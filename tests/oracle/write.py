@@ -124,7 +124,8 @@ def _crops(farm: Farm) -> str:
         out.append(f"  varieties: [{', '.join(c.varieties)}]")
         if c.days_to_sprout:
             out.append(f"  days to sprout: {c.days_to_sprout[0]}-{c.days_to_sprout[1]}")
-        out.append(f"  sown late for next year: {'yes' if c.late_next_year else 'no'}")
+        if c.late_next_year is not None:
+            out.append(f"  sown late for next year: {'yes' if c.late_next_year else 'no'}")
         if c.bunch_size:
             out.append(f"  bunch size: {c.bunch_size}")
         if c.pre_treatment:

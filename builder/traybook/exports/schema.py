@@ -179,7 +179,8 @@ def _crops() -> Shape:
     number: Shape = {"type": ["number", "string"], "pattern": r"^\d"}
     names: Shape = {"anyOf": [_SCALAR, _LIST]}
     shapes = {
-        "days to sprout": number, "seeds per gram": number, "bunch size": number,
+        "days to sprout": number, "days to bloom": number, "stems per plant": number,
+        "weeks under cover": number, "seeds per gram": number, "bunch size": number,
         "varieties": names, "spellings": names,
     }  # fmt: skip
     crop = {**_keyed(CROP_HELP, shapes), "type": ["object", "null"]}

@@ -53,3 +53,8 @@ def config_of(farm: Path) -> Path | None:
 def handbook_text() -> str:
     """The handbook's table of kinds, as CSV."""
     return (_PACKAGE / "handbook" / "crops.csv").read_text(encoding="utf-8")
+
+
+def disputed_text() -> str:
+    """The handbook's table of what published sources differ on, as CSV."""
+    return (_PACKAGE / "handbook" / "disputed.csv").read_text(encoding="utf-8")

@@ -91,8 +91,7 @@ def sowing_of(entry: Entry, book: Book) -> Sowing:
     seeds, about = _seeds(event, farm, ref.crop, cells, low, high)
     if seeds is not None and cells and low is None and not about:
         low, high, cells = _per_cell_from(seeds, cells)
-    crop = farm.crops.get(fold(ref.crop))
-    said = event.one("season")
+    fact, said = book.fact(ref.crop), event.one("season")
     rows = [s for s in event.all("rows") if s.rows]
     lengths = [s.length_mm for s in event.all("rows") if s.length_mm]
     return Sowing(
@@ -102,7 +101,7 @@ def sowing_of(entry: Entry, book: Book) -> Sowing:
         sown_on=event.on,
         season=int(said.text)
         if said
-        else season_of(event.on, bool(crop and crop.late_for_next_year), farm.south),
+        else season_of(event.on, bool(fact and fact.late_for_next_year), farm.south),
         entry=entry,
         measure=_measure(event, held),
         container=held,

@@ -126,11 +126,14 @@ def _assumed(years: list[int]) -> str:
 
 def _season_of(crop: str, figures: FarmFigures) -> str:
     """Which year a sowing of this crop counts for."""
-    farm = figures.kept.book.farm
-    said = farm.crops.get(fold(crop))
-    turn = "February" if farm.south else "August"
+    book = figures.kept.book
+    said, own = book.fact(crop), book.farm.crops.get(fold(crop))
+    turn = "February" if book.farm.south else "August"
     if said and said.late_for_next_year:
-        more = f"{crop.capitalize()} sown after {turn} is cut the next year and counts for it."
+        own_word = own is not None and own.late_for_next_year is not None
+        more = f"{crop.capitalize()} sown after {turn} is cut the next year and counts for it, " + (
+            "as crops.yaml says." if own_word else "as is common practice."
+        )
     else:
         more = (
             f"Some kinds sown after {turn} count for the next year; "

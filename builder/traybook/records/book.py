@@ -9,10 +9,11 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
-from traybook.handbook.facts import Fact, Handbook
+from traybook.handbook.facts import Fact, Handbook, sow_weeks
+from traybook.handbook.parts import lasting
 from traybook.records.event import Event, Prose, order
 from traybook.records.plans import Plan
-from traybook.records.settings import Farm
+from traybook.records.settings import Crop, Farm
 from traybook.records.temperatures import Day, joined, recorded
 from traybook.text.names import fold
 
@@ -96,19 +97,16 @@ class Book:
         """The entries about one sowing, used or not."""
         return self._by_code.get(code, ())
 
+    def published(self, crop: str) -> Fact | None:
+        """What the handbook alone says of a kind, under any name the farm has for it."""
+        own = self.farm.crops.get(fold(crop))
+        return self.handbook.of([crop, *(own.spellings if own else ())])
+
     def fact(self, crop: str) -> Fact | None:
         """What is known of a kind: the farm's own facts before the handbook's."""
         own = self.farm.crops.get(fold(crop))
-        fact = self.handbook.of([crop, *(own.spellings if own else ())])
-        if own is None:
-            return fact
-        fact = fact or Fact(own.name)
-        return replace(
-            fact, light=own.light or fact.light, days=own.sprout_days or fact.days,
-            depth_mm=fact.depth_mm if own.cover_mm is None else own.cover_mm,
-            keeps_years=own.keeps_years or fact.keeps_years,
-            pre_treatment=own.pre_treatment or fact.pre_treatment,
-        )  # fmt: skip
+        fact = self.published(crop)
+        return fact if own is None else _own_first(own, fact or Fact(own.name))
 
     @property
     def codes(self) -> tuple[str, ...]:
@@ -156,6 +154,29 @@ class Book:
         )
         prose = tuple(replace(p, by=_who(p.by, self.farm)) for p in self.prose if not p.private)
         return replace(self, farm=farm, entries=tuple(kept), prose=prose, own=False)
+
+
+def _own_first(own: Crop, fact: Fact) -> Fact:
+    """A kind's facts with the farm's own word before the handbook's."""
+    indoors, out = own.indoors_weeks or fact.indoors_weeks, own.out_weeks or fact.out_weeks
+    moved = own.indoors_weeks or own.out_weeks
+    late, treatment = own.late_for_next_year, own.pre_treatment
+    return replace(
+        fact,
+        light=own.light or fact.light,
+        days=own.sprout_days or fact.days,
+        depth_mm=fact.depth_mm if own.cover_mm is None else own.cover_mm,
+        keeps_years=own.keeps_years or fact.keeps_years,
+        pre_treatment=fact.pre_treatment if treatment is None else treatment,
+        treatment_days=fact.treatment_days if treatment is None else lasting(treatment or "none"),
+        bloom_days=own.bloom_days or fact.bloom_days,
+        stems=own.stems or fact.stems,
+        indoors_weeks=indoors,
+        out_weeks=out,
+        sow_weeks=sow_weeks(indoors, out) if moved else fact.sow_weeks,
+        spacing_cm=own.spacing_cm or fact.spacing_cm,
+        late_for_next_year=fact.late_for_next_year if late is None else late,
+    )
 
 
 def _who(by: str, farm: Farm) -> str:

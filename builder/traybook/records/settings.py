@@ -14,9 +14,11 @@ from traybook.records.settings_reader import (
     number_range,
     pairs,
     real,
+    spacing_range,
     table,
+    weeks_range,
     word,
-    yes,
+    yes_or_no,
 )
 from traybook.text.flow import Pairs, Value
 from traybook.text.lines import Line
@@ -48,7 +50,12 @@ FARM_KEYS = tuple(FARM_HELP)
 CROP_HELP = {
     "days to sprout": "fewest and most days from sowing to the first seedlings, as 7-14",
     "sown late for next year": "yes for a kind that is sown in autumn and cut the year after",
-    "pre-treatment": "what its seed needs first, as `soak overnight` or `cold 4 weeks`",
+    "pre-treatment": "what its seed needs first, as `soak overnight` or `cold 4 weeks`, or none",
+    "days to bloom": "fewest and most days from sowing to the first cut, as 90-120",
+    "stems per plant": "fewest and most stems of a plant in a season, as 3-8",
+    "weeks under cover": "fewest and most weeks from sowing to planting out, as 6-8",
+    "plant out": "weeks from the last frost, minus before it, as -4 to -2",
+    "spacing": "between plants, as 25 cm or 9 in",
     "varieties": "the varieties you grow",
     "spellings": "other names you write it by",
     "bunch size": "stems in a bunch of this kind",
@@ -58,16 +65,28 @@ CROP_HELP = {
     "keeps": "years that its seed keeps, as 3",
 }
 CROP_KEYS = tuple(CROP_HELP)
+# How each range of a kind is read, and what it looks like.
+RANGES = {
+    "days to sprout": (number_range, "7-14"),
+    "days to bloom": (number_range, "90-120"),
+    "stems per plant": (number_range, "3-8"),
+    "weeks under cover": (number_range, "6-8"),
+    "plant out": (weeks_range, "-4 to -2, in weeks from the last frost"),
+    "spacing": (spacing_range, "25 cm, or 9 in"),
+}
 
 
 @dataclass(frozen=True, slots=True)
 class Crop:
-    """What crops.yaml says of a kind. `sprout_days` are the fewest and the most days."""
+    """What crops.yaml says of a kind, None where it says nothing. Ranges are the fewest and the most:
+    `sprout_days` and `bloom_days` from sowing, `stems` of a plant, `indoors_weeks` under cover,
+    `out_weeks` from the last frost (negative before it). An empty `pre_treatment` is a kind that
+    needs none."""
 
     name: str
     sprout_days: tuple[float, float] | None = None
-    late_for_next_year: bool = False
-    pre_treatment: str = ""
+    late_for_next_year: bool | None = None
+    pre_treatment: str | None = None
     varieties: tuple[str, ...] = ()
     spellings: tuple[str, ...] = ()
     bunch: int | None = None
@@ -75,6 +94,11 @@ class Crop:
     light: str = ""
     cover_mm: float | None = None
     keeps_years: int | None = None
+    bloom_days: tuple[float, float] | None = None
+    stems: tuple[float, float] | None = None
+    indoors_weeks: tuple[float, float] | None = None
+    out_weeks: tuple[float, float] | None = None
+    spacing_cm: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -217,19 +241,14 @@ def _crop(at: SettingsReader, key: Piece, value: Value | list[Line] | None) -> C
             got[known] = held
             told.append((known, name, held))
     at.findings += [*values_odd(told), *twice(told)]
-    days = number_range(word(got.get("days to sprout")))
-    if got.get("days to sprout") is not None and days is None:
-        held = got["days to sprout"]
-        at.doubt(held if isinstance(held, Piece) else key,
-                 f"days to sprout of `{key.text}` could not be read", "write it as 7-14")  # fmt: skip
+    ranges = {name: _range(at, key, name, got.get(name)) for name in RANGES}
     bunch, gram = real(got.get("bunch size")), real(got.get("seeds per gram"))
-    treatment = word(got.get("pre-treatment"))
     cover, keeps = word(got.get("cover")).lower(), real(got.get("keeps"))
     return Crop(
         name=key.text.strip("'\""),
-        sprout_days=days,
-        late_for_next_year=yes(got.get("sown late for next year")),
-        pre_treatment="" if fold(treatment) in ("none", "no", "") else treatment,
+        sprout_days=ranges["days to sprout"],
+        late_for_next_year=yes_or_no(got.get("sown late for next year")),
+        pre_treatment=_treatment(word(got.get("pre-treatment"))),
         varieties=names(got.get("varieties")),
         spellings=names(got.get("spellings")),
         bunch=int(bunch) if bunch and bunch > 0 else None,
@@ -237,7 +256,27 @@ def _crop(at: SettingsReader, key: Piece, value: Value | list[Line] | None) -> C
         light=fold(word(got.get("light"))),
         cover_mm=0.0 if cover.startswith(("surface", "none", "no")) else length_mm(cover, "mm"),
         keeps_years=int(keeps) if keeps and keeps >= 1 else None,
+        bloom_days=ranges["days to bloom"],
+        stems=ranges["stems per plant"],
+        indoors_weeks=ranges["weeks under cover"],
+        out_weeks=ranges["plant out"],
+        spacing_cm=ranges["spacing"],
     )
+
+
+def _treatment(said: str) -> str | None:
+    """What its seed needs first: nothing where that was said, None where nothing was said."""
+    return "" if fold(said) in ("none", "no") else said or None
+
+
+def _range(at: SettingsReader, key: Piece, name: str, held: Held) -> tuple[float, float] | None:
+    """Fewest and most of a setting; a doubt where something stands there that can't be read."""
+    reads, like = RANGES[name]
+    got = reads(word(held))
+    if held is not None and got is None:
+        spot = held if isinstance(held, Piece) else key
+        at.doubt(spot, f"{name} of `{key.text}` could not be read", f"write it as {like}")
+    return got
 
 
 def crop_slug(farm: Farm, part: str) -> str:

@@ -10,6 +10,7 @@ from traybook.text.fences import Row
 from traybook.text.flow import Broken, Items, Pairs, Value, read
 from traybook.text.lines import Line, tree
 from traybook.text.names import fold, near
+from traybook.text.scalars import length_mm
 from traybook.text.source import Piece, Source
 
 
@@ -67,8 +68,12 @@ def real(value: Value | list[Line] | None) -> float | None:
     return -number if re.search(r"\d\s*°?\s*[sw]\b", word(value), re.I) else number
 
 
-def yes(value: Value | list[Line] | None) -> bool:
-    return fold(word(value)) in ("yes", "true", "y", "on")
+def yes_or_no(value: Value | list[Line] | None) -> bool | None:
+    """True or False as it says, None where it says neither."""
+    said = fold(word(value))
+    if said in ("yes", "true", "y", "on"):
+        return True
+    return False if said in ("no", "false", "n", "off") else None
 
 
 def _with_colon(line: Line) -> str:
@@ -112,4 +117,43 @@ def number_range(text: str) -> tuple[float, float] | None:
     if not found:
         return None
     low, high = float(found[1]), float(found[2] or found[1])
+    return (low, high) if 0 < low <= high else None
+
+
+def weeks_range(text: str) -> tuple[float, float] | None:
+    """Weeks from a day, minus before it, the earlier one first.
+
+    >>> weeks_range("-4 to -2"), weeks_range("0 to +1 weeks"), weeks_range("2 to 4 weeks before")
+    ((-4.0, -2.0), (0.0, 1.0), (-4.0, -2.0))
+    >>> weeks_range("-3"), weeks_range("1-2 weeks after the last frost"), weeks_range("in May")
+    ((-3.0, -3.0), (1.0, 2.0), None)
+    """
+    said = re.sub(r"^(\d+)\s*[-–]\s*(?=\d)", r"\1 to ", text.strip().lower())
+    number = r"([-−–+]?\d+(?:\.\d+)?)"
+    found = re.fullmatch(
+        rf"{number}(?:\s*to\s*{number})?\s*(?:weeks?|wks?)?\s*(before|after)?(?: the last frost)?",
+        said,
+    )
+    if not found:
+        return None
+    ends = [float(re.sub("[−–]", "-", x)) for x in (found[1], found[2] or found[1])]
+    if found[3] == "before":
+        ends = [-abs(x) for x in ends]
+    return min(ends), max(ends)
+
+
+def spacing_range(text: str) -> tuple[float, float] | None:
+    """Centimetres between plants, of a length with its unit or a range of them.
+
+    >>> spacing_range("25 cm"), spacing_range("9-12 in"), spacing_range('9"'), spacing_range("25")
+    ((25.0, 25.0), (22.86, 30.48), (22.86, 22.86), None)
+    """
+    found = re.fullmatch(
+        r"(\d+(?:\.\d+)?)(?:\s*(?:-|to)\s*(\d+(?:\.\d+)?))?\s*(mm|cm|m|in|inch|inches|\")(?: apart)?",
+        text.strip().lower(),
+    )
+    if not found:
+        return None
+    ends = [length_mm(f"{n} {found[3]}", "cm") for n in (found[1], found[2] or found[1])]
+    low, high = (round((mm or 0) / 10, 3) for mm in ends)
     return (low, high) if 0 < low <= high else None
