@@ -133,3 +133,97 @@ def test_text_and_tables_stand_without_scripts(browser, address):
     page.goto(address + "crops/larkspur.html")
     assert "62 of 72 (86 %, 76-92)" in page.locator("main").inner_text()
     context.close()
+
+
+ASK = "#ask-up"
+
+
+def answer(page) -> str:
+    return page.locator(f"{ASK} [role=status]").inner_text()
+
+
+def test_how_many_to_sow_is_looked_up_in_the_table_below(browser, address):
+    """Every row and chance says what its cell says; between rows it is the next, and it says so."""
+    page, heard = opened(browser, 360)
+    page.goto(address + "crops/snapdragon.html")
+    page.locator(f"{ASK} summary").click()
+    rows = page.locator(f"{ASK} tbody tr")
+    names = page.locator(f"{ASK} option").all_inner_texts()
+    assert len(names) == 4 and rows.count() > 20
+    for i in (0, 7, 12, rows.count() - 1):
+        plants = rows.nth(i).locator("th").inner_text()
+        page.get_by_label("Good plants wanted").fill(plants)
+        for j, name in enumerate(names):
+            page.get_by_label("How sure").select_option(name)
+            number, _, more = rows.nth(i).locator("td").nth(j).inner_text().partition("\n")
+            said = answer(page)
+            assert f"{name}: {number.strip()}" in said, (plants, name)
+            assert more.strip() in said and "next number" not in said and said.startswith(plants)
+    page.get_by_label("Good plants wanted").fill("52")
+    page.get_by_label("How sure").select_option(names[2])
+    sixty = rows.filter(has=page.locator("th", has_text="60")).first.locator("td").nth(2)
+    assert sixty.inner_text().split("\n")[0].strip() in answer(page)
+    assert answer(page).endswith("That is for 60, the next number in the table.")
+    assert heard == []
+    page.context.close()
+
+
+@pytest.mark.parametrize(("typed", "said"), [
+    ("301", "The table ends at 300 plants"), ("0", "whole number of plants"), ("", "whole number of plants"),
+    ("2.5", "whole number of plants"), ("1", "1 good plant, "),
+])  # fmt: skip
+def test_what_cannot_be_looked_up_is_said(browser, address, typed, said):
+    page, heard = opened(browser, 360)
+    page.goto(address + "crops/snapdragon.html")
+    page.get_by_label("Good plants wanted").fill(typed)
+    assert said in answer(page)
+    assert heard == []
+    page.context.close()
+
+
+def test_the_questions_are_for_a_finger_a_keyboard_and_a_screen_reader(browser, address):
+    page, heard = opened(browser, 360)
+    page.goto(address + "crops/snapdragon.html")
+    first = page.get_by_label("Good plants wanted")
+    first.focus()
+    for part in (first, page.get_by_label("How sure")):
+        assert part.bounding_box()["height"] >= 44
+    before = answer(page)
+    page.keyboard.press("ArrowUp")
+    assert answer(page) != before and answer(page).startswith("51 good plants")
+    page.keyboard.press("Enter")
+    assert page.url.endswith("crops/snapdragon.html"), "nothing is sent anywhere"
+    page.keyboard.press("Tab")
+    page.keyboard.press("ArrowDown")
+    assert "19 times in 20" in answer(page)
+    assert page.locator(f"{ASK} [aria-live=polite]").count() == 1
+    assert page.evaluate("document.documentElement.scrollWidth") <= 360
+    assert heard == []
+    page.context.close()
+
+
+def test_the_script_is_asked_for_only_where_the_questions_are(browser, address):
+    page, _ = opened(browser, 1280)
+    asked: list[str] = []
+    page.on("request", lambda r: asked.append(r.url))
+    for name, wanted in (("crops.html", False), ("index.html", False), ("crops/snapdragon.html", True)):  # fmt: skip
+        asked.clear()
+        page.goto(address + name)
+        assert any("how-many.js" in u for u in asked) == wanted, name
+    page.context.close()
+
+
+def test_without_scripts_and_on_paper_the_table_of_numbers_stands(browser, address):
+    context = browser.new_context(viewport={"width": 360, "height": 900}, java_script_enabled=False)
+    page = context.new_page()
+    page.goto(address + "crops/snapdragon.html")
+    assert not page.locator(f"{ASK} form").is_visible()
+    page.locator(f"{ASK} summary").click()
+    assert page.locator(f"{ASK} tbody tr").last.is_visible()
+    context.close()
+    page, _ = opened(browser, 1280)
+    page.goto(address + "crops/snapdragon.html")
+    page.emulate_media(media="print")
+    assert not page.locator(f"{ASK} form").is_visible()
+    assert page.locator(f"{ASK} tbody tr").last.bounding_box()["height"] > 0
+    page.context.close()

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
+from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 
 from traybook.rollup.farm import FarmFigures
-from traybook.rollup.habits import Key
+from traybook.rollup.habits import Key, key_of
 from traybook.rollup.sowing import SowingFigures
 from traybook.rollup.spreads import survival_of
 from traybook.stats.seeds import Chance, borrowed, chained, seeds_for, step
@@ -97,14 +98,17 @@ def _filled(s: SowingFigures) -> tuple[int, int]:
 
 
 def farms_survival(figures: FarmFigures, measure: str) -> float | None:
-    """The farm's survival from up to good, over finished seasons of one measure."""
+    """The farm's survival from up to good, over finished seasons of one measure. Kinds of which no good plant
+    was ever written down are not in it: whether they died or nobody wrote it isn't known."""
     over = figures.spreads.finished
-    counts = [
-        c for s in figures.sowings.values()
-        if s.sowing.measure == measure and s.sowing.season in over and (c := survival_of(s))
-    ]  # fmt: skip
-    n = sum(c[1] for c in counts)
-    return sum(c[0] for c in counts) / n if n else None
+    kinds: dict[Key, list[tuple[int, int]]] = defaultdict(list)
+    for s in figures.sowings.values():
+        counts = survival_of(s) if s.sowing.season in over else None
+        if counts and s.sowing.measure == measure:
+            kinds[key_of(s.account)].append(counts)
+    told = [c for found in kinds.values() if any(good for good, _ in found) for c in found]
+    n = sum(up for _, up in told)
+    return sum(good for good, _ in told) / n if n else None
 
 
 @lru_cache(maxsize=4096)

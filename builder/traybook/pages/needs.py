@@ -14,7 +14,7 @@ from traybook.advice.needs import (
     way,
 )
 from traybook.advice.room import RoomWeek, ShelfRoom
-from traybook.advice.seeds import EVEN
+from traybook.advice.seeds import AIM, EVEN
 from traybook.pages import words
 from traybook.pages.addresses import figure_anchor, sowing_address
 from traybook.pages.learnt import anchored, named
@@ -26,7 +26,12 @@ _PLANTS = (10, 25, 50, 100, 200)
 _STEMS = (100, 250, 500, 1000)
 #: The numbers of the what-if table, close enough that the next higher one is no great waste.
 _STEPS = (1, 2, 3, 5, 8, 10, 12, 15, 20, 25, 30, 40, 50, 60, 75, 90, 100, 120, 150, 175, 200, 225, 250, 300)  # fmt: skip
-_CHANCES = ((EVEN, "1 time in 2"), (0.80, "4 times in 5"), (0.90, "9 times in 10"), (0.95, "19 times in 20"))  # fmt: skip
+_CHANCES = (
+    (EVEN, "1 time in 2 (50 %)"),
+    (0.80, "4 times in 5 (80 %)"),
+    (AIM, "9 times in 10 (90 %)"),
+    (0.95, "19 times in 20 (95 %)"),
+)
 _NONE = "none to rely on"
 _NO_NUMBER = (
     "No number can be relied on: whole sowings fail, or hardly a plant comes of them. Sow a little, more "
@@ -49,7 +54,7 @@ def to_sow_blocks(k: KindSeason, learnt: Learnt, only: bool = True) -> list[Bloc
 def _to_sow(k: KindSeason, how: Way, learnt: Learnt, only: bool) -> Block:
     found = [n for p in _PLANTS if (n := sized(p, how)).number is not None]
     columns = ("#Good plants", "Sow, for 9 times in 10", "#Would do 1 time in 2", "#Seeds", "Trays")
-    said = [_sentence(how.why)]
+    said = [_sentence(how.why)] + (["All its recipes are taken together."] if how.own else [])
     if how.own and learnt.figures.spreads.planning(k.key).assumed:
         said.append("How far sowings differ is assumed, since there are too few of them yet.")
     said.append("What mice or drought took whole is not reckoned in.")
