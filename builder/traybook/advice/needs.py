@@ -118,12 +118,10 @@ def way(
 ) -> Way:
     """How a crop is sown and what comes of it: by its own sowings of the measure, else by what else there is."""
     into = _container(learnt, held)
-    last = _latest(learnt, crop, _measure(into) if into else measure)
+    measure = _measure(into) if into else measure or measure_of(learnt, crop)
+    last = _latest(learnt, crop, measure)
     if into is None and last:
         into = last.sowing.container
-    measure = measure or (last.sowing.measure if last else "up")
-    if held and into:
-        measure = _measure(into)
     key = (fold(crop), measure)
     said = (per_cell, per_cell) if isinstance(per_cell, int) else per_cell
     cells, tray, tray_why = _tray(measure, into)
@@ -173,6 +171,13 @@ def _container(learnt: Learnt, held: str) -> Container | None:
     if fold(held).startswith(("direct", "straight")):
         return Container("bed", "")
     return container(held, learnt.figures.kept.book.farm.bed_names()) or Container("open", held)
+
+
+def measure_of(learnt: Learnt, crop: str, held: str = "") -> str:
+    """How a kind is begun: as the plan's container `held` has it, else as it was last, else in trays."""
+    into = _container(learnt, held)
+    last = _latest(learnt, crop, None)
+    return _measure(into) if into else last.sowing.measure if last else "up"
 
 
 def _measure(into: Container) -> str:

@@ -7,6 +7,8 @@
 | Crops, Sowings, Seasons, Diary | `crops.html`, `sowings.html`, `seasons.html`, `diary.html` |
 | Put right (own build) | `put-right.html` |
 | What worked | `what-worked.html` |
+| Before sowing | `before-sowing.html` |
+| the plan of a year | `plan-<year>.html` |
 | a month of the diary | `diary/<year>-<month>.html` |
 | words of an entry | `words-of-an-entry.html` |
 | a crop | `crops/<crop>.html` |
@@ -40,6 +42,7 @@ FIGURES = "how-figures-are-worked-out.html"
 VERBS_PAGE = "words-of-an-entry.html"
 WRITING = "how-to-write-entries.html"
 WORKED = "what-worked.html"
+BEFORE = "before-sowing.html"
 HOLDING = "how-well-the-figures-hold.html"
 
 
@@ -55,6 +58,11 @@ def crop_address(crop: str) -> str:
 def sowing_address(code: str) -> str:
     """A sowing's page, also under an earlier code."""
     return f"sowings/{slug(code) or 'sowing'}.html"
+
+
+def plan_address(year: int) -> str:
+    """The plan of a year."""
+    return f"plan-{year}.html"
 
 
 def season_address(year: int) -> str:

@@ -7,11 +7,13 @@ from types import MappingProxyType
 
 from traybook.advice.learnt import Learnt
 from traybook.findings.model import Finding
+from traybook.pages.before import before_page
 from traybook.pages.columns import columns_page
 from traybook.pages.crop import by_crop, crop_page, crops_page
 from traybook.pages.diary import diary_pages
 from traybook.pages.model import Page
 from traybook.pages.places import beds_page, by_place_page, standing_page
+from traybook.pages.plan import plan_pages
 from traybook.pages.put_right import put_right_page
 from traybook.pages.season import season_page, seasons_page
 from traybook.pages.sowing import moved_page, neighbours, sowing_page, sowings_page
@@ -35,6 +37,8 @@ def build_pages(
     learnt = learnt or Learnt(figures)
     pages = [
         today_page(learnt),
+        before_page(learnt),
+        *plan_pages(learnt),
         standing_page(figures),
         by_place_page(figures),
         beds_page(figures),

@@ -106,7 +106,7 @@ class Block:
 
     `before` is a table that is folded up under its caption until it is asked for; `how` the paragraph
     that says how its figures are worked out, `after` words that stand below the table, `what_if` a
-    table to ask.
+    table to ask. With `fold` all of it is folded up under its heading and these words.
     """
 
     heading: str
@@ -119,6 +119,8 @@ class Block:
     how: str = ""
     after: tuple[str, ...] = ()
     what_if: WhatIf | None = None
+    fold: str = ""
+    facts: tuple[Fact, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

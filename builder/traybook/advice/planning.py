@@ -1,0 +1,131 @@
+"""A plan worked out: every sowing it needs, with each step's day worked back or forward."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+from traybook.advice.frosts import Frosts, frosts
+from traybook.advice.learnt import Learnt
+from traybook.advice.needs import Need, measure_of, need, plants_for
+from traybook.advice.plan_steps import Step, doubts_of, steps_from
+from traybook.advice.sowing_days import sowing_days
+from traybook.advice.timing import Timing, wintered
+from traybook.records.plans import Plan, PlanLine
+from traybook.rollup.habits import key_of
+from traybook.rollup.sowing import SowingFigures
+from traybook.text.names import fold
+
+
+@dataclass(frozen=True, slots=True)
+class Planned:
+    """The sowing `n` of `of` of a line of the plan. `wanted` is the first day it is wanted for cutting;
+    `done` the sowing that was made of it, `lag` by how many days later than planned (negative:
+    sooner); `doubts` what to think over, in words."""
+
+    line: PlanLine
+    n: int
+    of: int
+    plants: int
+    need: Need
+    steps: tuple[Step, ...]
+    wanted: dt.date | None
+    doubts: tuple[str, ...]
+    done: str = ""
+    lag: int | None = None
+
+    @property
+    def sow(self) -> dt.date | None:
+        """The day it is to be sown; None where nothing says when."""
+        return next((s.on for s in self.steps if s.kind == "sow"), None)
+
+    def step(self, kind: str) -> Step | None:
+        """One step; None where it has none."""
+        return next((s for s in self.steps if s.kind == kind), None)
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedYear:
+    """A plan with all its sowings in order, and sowings of the year that no line of it asks for."""
+
+    plan: Plan
+    sowings: tuple[Planned, ...]
+    unplanned: tuple[SowingFigures, ...]
+
+
+def planned_year(learnt: Learnt, plan: Plan) -> PlannedYear:
+    """Work a plan out."""
+    made = planned_lines(learnt, plan.lines)
+    free = [
+        s for s in learnt.figures.sowings.values()
+        if s.sowing.season == plan.year and not s.sowing.shares
+    ]  # fmt: skip
+    return PlannedYear(plan, *_with_done(made, free))
+
+
+def planned_lines(learnt: Learnt, lines: Iterable[PlanLine]) -> list[Planned]:
+    """Every sowing that some lines of a plan ask for, whether done or not."""
+    at = frosts(learnt.figures.kept.book)
+    return [p for line in lines for p in _of_line(learnt, line, at)]
+
+
+def timing_of(learnt: Learnt, line: PlanLine, at: Frosts) -> Timing:
+    """The times to go by: of the way it was begun last, or as the plan says; wintered sowings and others
+    each by themselves."""
+    measure = measure_of(learnt, line.crop, line.container)
+    key = fold(line.crop), measure
+    ours = [s for s in learnt.figures.sowings.values() if key_of(s.account) == key]
+    last = max(ours, key=lambda s: s.sowing.sown_on, default=None)
+    winters = line.sow[0].year < line.year if line.sow else last is not None and wintered(last)
+    return Timing(learnt, line.crop, measure, winters, at)
+
+
+def _of_line(learnt: Learnt, line: PlanLine, at: Frosts) -> Iterator[Planned]:
+    plants = line.plants or 0
+    if line.plants is None and line.stems:
+        plants = plants_for(learnt, line.crop, line.stems).plants or 0
+    timing = timing_of(learnt, line, at)
+    of = max(line.successions, len(line.sow))
+    for n, (wanted, sow) in enumerate(sowing_days(timing, line, of, at), 1):
+        share = plants // of + (n <= plants % of)
+        got = need(learnt, line.crop, max(1, share), per_cell=line.per_cell,
+                   container=line.container, measure=timing.measure)  # fmt: skip
+        steps = tuple(steps_from(timing, line, sow)) if sow else ()
+        doubts = tuple(doubts_of(timing, line, sow, steps, at))
+        yield Planned(line, n, of, share, got, steps, wanted, doubts)
+
+
+def _with_done(
+    made: list[Planned], free: list[SowingFigures]
+) -> tuple[tuple[Planned, ...], tuple[SowingFigures, ...]]:
+    """Each planned sowing with the one that was made of it, the closest in time first; and what was sown
+    besides."""
+    pairs = [
+        (abs((s.sowing.sown_on - p.sow).days) if p.sow else 0, i, s.code)
+        for i, p in enumerate(made) for s in free if _fits(p.line, s)
+    ]  # fmt: skip
+    sown, taken, out = {s.code: s for s in free}, {}, list(made)
+    for _, i, code in sorted(pairs):
+        if i in taken or code not in sown:
+            continue
+        s, p = sown.pop(code), out[i]
+        taken[i] = code
+        out[i] = replace(p, done=code, lag=(s.sowing.sown_on - p.sow).days if p.sow else None)
+    return tuple(out), tuple(sown.values())
+
+
+def _fits(line: PlanLine, s: SowingFigures) -> bool:
+    return fold(s.sowing.crop) == fold(line.crop) and (
+        not line.variety or fold(s.sowing.variety) == fold(line.variety)
+    )
+
+
+def gaps(cuts: list[tuple[dt.date, dt.date]]) -> list[int]:
+    """Days between the last cut of one and the first of the next, in order; negative: they overlap.
+
+    >>> gaps([(dt.date(2027, 7, 1), dt.date(2027, 7, 20)), (dt.date(2027, 7, 25), dt.date(2027, 8, 9))])
+    [4]
+    """
+    return [(b[0] - a[1]).days - 1 for a, b in pairwise(cuts)]
