@@ -157,7 +157,8 @@ def test_trays_of_one_lot_differ_so_their_range_is_wider_than_that_of_their_coun
 def test_without_results_it_goes_by_the_packet_then_by_the_kind_then_by_nothing():
     printed = {"2026-01-02": LARKSPUR + ", tested 82 %"}
     assert lot(printed).present.source == "printed" and lot(printed).present.share.value == 0.82
-    kind = {"2026-01-02": LARKSPUR, **tray("larkspur-26-1", 60, 45), **tray("larkspur-26-2", 40, 20, first="03-02", look="03-21", end="04-21")}  # fmt: skip
+    second = tray("larkspur-26-2", 40, 20, first="03-02", look="03-21", end="04-21")
+    kind = {"2026-01-02": LARKSPUR, **tray("larkspur-26-1", 60, 45), **second}
     assert lot(kind).present.why == "as the kind did in 2 sowings"
     assert lot(kind).present.share.value == pytest.approx(65 / 100)
     none = lot({"2026-01-02": LARKSPUR}).present
@@ -227,7 +228,8 @@ def test_the_legal_minimum_is_told_by_the_upper_end():
     assert least == 0.65
 
     def told(result):
-        return flags(lot({"2026-01-02": seed, "2026-12-20": f"tested CAL-25: {result}, done"}, "CAL-25")).get("legal")  # fmt: skip
+        days = {"2026-01-02": seed, "2026-12-20": f"tested CAL-25: {result}, done"}
+        return flags(lot(days, "CAL-25")).get("legal")
 
     assert told("65 of 100") is None
     assert not told("64 of 100").sure and told("64 of 100").words.startswith("may be under the least")  # fmt: skip
