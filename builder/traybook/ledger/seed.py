@@ -81,18 +81,23 @@ class Treatment:
 
 @dataclass(slots=True)
 class Trial:
-    """A few seeds of a lot put to the test: `n` of them, and what had come of it by its last look."""
+    """A few seeds of a lot put to the test: `n` of them, and what had come of it by its last look on day
+    `on`. `begun` is the day they were put down, `medium` what on or in, as written."""
 
     on: dt.date
     n: int | None
     sprouted: int | None = None
     bad: int = 0
     done: bool = False
+    begun: dt.date | None = None
+    medium: str = ""
 
 
 @dataclass(slots=True)
 class Lot:
-    """A seed lot. `left` is None while it isn't known how many seeds there were."""
+    """A seed lot. `left` is None while it isn't known how many seeds there were, and `unsure` is true
+    from when seed came or went uncounted until what is left is counted; `received` is None unless all that
+    came was counted."""
 
     lot: str
     crop: str
@@ -105,6 +110,7 @@ class Lot:
     coating: str = ""
     printed: float | None = None
     tests: list[Trial] = field(default_factory=list)
+    unsure: bool = False
 
     @property
     def dressed(self) -> bool:
@@ -163,7 +169,7 @@ def seed_of(entries: Iterable[Entry], sowings: Iterable[Sowing], farm: Farm) -> 
         if made and made.lot:
             _sown(made, lots)
         elif entry.ref.kind == "lot":
-            _lot_line(entry, lots)
+            _lot_line(entry, lots, farm)
     return Seed(lots, tuple(treatments))
 
 
@@ -236,26 +242,48 @@ def _sown(sowing: Sowing, lots: dict[str, Lot]) -> None:
 
 def _less(lot: Lot, n: int | None) -> None:
     if lot.left is not None:
+        lot.unsure = n is None
         lot.left = max(0, lot.left - n) if n is not None else None
 
 
-def _lot_line(entry: Entry, lots: dict[str, Lot]) -> None:
+def _lot_line(entry: Entry, lots: dict[str, Lot], farm: Farm) -> None:
     event, ref = entry.event, entry.ref
     lot = lots.setdefault(fold(ref.lot), Lot(ref.lot, ref.crop, ref.variety))
     lot.crop, lot.variety = lot.crop or ref.crop, lot.variety or ref.variety
-    n = _count(event)
     if event.verb in ("received", "have", "ordered"):
         _about_lot(lot, event)
     if event.verb == "received":
-        lot.received_on = lot.received_on or event.on
-        if n is not None:
-            lot.received, lot.left = (lot.received or 0) + n, (lot.left or 0) + n
+        _came(lot, event, seeds_told(event, farm, lot.crop))
     elif event.verb == "have":
-        lot.left = n if n is not None else lot.left
+        n = 0 if _none_left(event) else seeds_told(event, farm, lot.crop)
+        lot.left, lot.unsure = (n, False) if n is not None else (lot.left, lot.unsure)
     elif event.verb == "finished":
-        lot.left = 0
+        lot.left, lot.unsure = 0, False
     elif event.verb == "tested":
         _tested(lot, event)
+    elif event.verb in TREATMENTS:
+        _less(lot, _whole(event, "bad") or 0)
+
+
+def _none_left(event: Event) -> bool:
+    """`have LAR-25: none`, `none left`."""
+    named = event.one("named")
+    said = {fold(event.note), fold(named.text) if named else ""}
+    return event.one("sold_out") is not None or bool(said & {"none", "nothing", "no seeds"})
+
+
+def _came(lot: Lot, event: Event, n: int | None) -> None:
+    """More seed of a lot. What came uncounted makes it unknown how many there are; what was sold out
+    did not come."""
+    if n is None and event.one("sold_out"):
+        return
+    counted = lot.received is not None or lot.received_on is None
+    lot.received = (lot.received or 0) + n if n is not None and counted else None
+    lot.received_on = lot.received_on or event.on
+    if n is None or lot.unsure:
+        lot.left, lot.unsure = None, True
+    else:
+        lot.left = (lot.left or 0) + n
 
 
 def _tested(lot: Lot, event: Event) -> None:
@@ -266,7 +294,9 @@ def _tested(lot: Lot, event: Event) -> None:
     last = lot.tests[-1] if lot.tests and not lot.tests[-1].done else None
     fresh = last is None or begun is not None or (n is not None and last.n not in (None, n))
     if last is None or fresh:
-        last = Trial(event.on, n)
+        medium, place = event.one("medium"), event.one("place")
+        where = medium.text if medium else place.where if place else ""
+        last = Trial(event.on, n, begun=event.on, medium=where)
         lot.tests.append(last)
         _less(lot, n or 0)
     if told and told.n and told.n.whole is not None:
@@ -292,12 +322,16 @@ def _about_lot(lot: Lot, event: Event) -> None:
         lot.printed = tested.n.value / 100
 
 
-def _count(event: Event) -> int | None:
-    """Seeds that a line tells: said, or packets of so many."""
+def seeds_told(event: Event, farm: Farm, crop: str) -> int | None:
+    """Seeds that a line tells: said, or packets of so many, or a weight where crops.yaml says how many
+    seeds a gram holds; None where it tells none."""
     said = event.one("seeds")
     if said and said.n and said.n.value is not None:
         return round(said.n.value)
     packets = event.one("packets")
     if packets and packets.n and packets.n.value is not None and packets.of and packets.of.value:
         return round(packets.n.value * packets.of.value)
+    grams, facts = event.one("grams"), farm.crops.get(fold(crop))
+    if grams and grams.n and grams.n.value is not None and facts and facts.seeds_per_gram:
+        return round(grams.n.value * facts.seeds_per_gram)
     return None

@@ -5,6 +5,7 @@
 | Today | `index.html` |
 | Standing now, By place, Beds | `standing-now.html`, `by-place.html`, `beds.html` |
 | Crops, Sowings, Seasons, Diary | `crops.html`, `sowings.html`, `seasons.html`, `diary.html` |
+| Seed, and a lot on it | `seed.html`, `seed.html#lot-<lot>` |
 | Put right (own build) | `put-right.html` |
 | What worked | `what-worked.html` |
 | Before sowing | `before-sowing.html` |
@@ -29,6 +30,7 @@ CALENDAR = "calendar.ics"
 STANDING = "standing-now.html"
 BY_PLACE = "by-place.html"
 BEDS = "beds.html"
+SEED = "seed.html"
 DIARY = "diary.html"
 PUT_RIGHT = "put-right.html"
 CROPS = "crops.html"
@@ -63,6 +65,20 @@ def sowing_address(code: str) -> str:
 def plan_address(year: int) -> str:
     """The plan of a year."""
     return f"plan-{year}.html"
+
+
+def lot_anchor(lot: str) -> str:
+    """A lot's row on the page Seed.
+
+    >>> lot_anchor("LAR-25")
+    'lot-lar-25'
+    """
+    return f"lot-{slug(lot) or 'lot'}"
+
+
+def lot_address(lot: str) -> str:
+    """A lot on the page Seed."""
+    return f"{SEED}#{lot_anchor(lot)}"
 
 
 def season_address(year: int) -> str:

@@ -16,6 +16,7 @@ from traybook.pages.places import beds_page, by_place_page, standing_page
 from traybook.pages.plan import plan_pages
 from traybook.pages.put_right import put_right_page
 from traybook.pages.season import season_page, seasons_page
+from traybook.pages.seed import seed_page
 from traybook.pages.sowing import moved_page, neighbours, sowing_page, sowings_page
 from traybook.pages.today import today_page
 from traybook.pages.verbs import verbs_page
@@ -45,6 +46,7 @@ def build_pages(
         crops_page(figures),
         sowings_page(figures),
         seasons_page(figures),
+        seed_page(learnt),
         worked_page(learnt),
         *diary_pages(figures),
     ]

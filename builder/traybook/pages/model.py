@@ -19,11 +19,13 @@ class Link:
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """One cell of a table; `to` is where it leads, if anywhere, `more` a second, smaller line."""
+    """One cell of a table; `to` is where it leads, if anywhere, `more` a second, smaller line. The first
+    of a row may carry the row's anchor."""
 
     text: str
     to: str = ""
     more: str = ""
+    anchor: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,6 +14,7 @@ from traybook.pages.addresses import (
     SOWINGS_TABLE,
     crop_address,
     figure_anchor,
+    lot_address,
     season_address,
     sowing_address,
 )
@@ -234,6 +235,7 @@ def _links(s: SowingFigures, near: Near) -> tuple[Link, ...]:
         Link(f"All of {s.sowing.crop}", crop_address(s.sowing.crop)),
         Link(f"Season {season}", season_address(season)),
     ]
+    out += [Link(f"Seed lot {s.sowing.lot}", lot_address(s.sowing.lot))] if s.sowing.lot else []
     out += [Link(f"Sown before it, {before}", sowing_address(before))] if before else []
     out += [Link(f"Sown after it, {after}", sowing_address(after))] if after else []
     return tuple(out)

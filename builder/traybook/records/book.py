@@ -20,7 +20,8 @@ from traybook.text.names import fold
 #: Verbs that begin a sowing.
 STARTS = ("sown", "arrived")
 #: Clauses whose words are nobody's business but the grower's.
-_COST = re.compile(r"[,;]?\s*\bcost\b[^,;\n]*", re.IGNORECASE)
+# A comma within a number is part of it: `cost 1,200`, `cost 4,50`.
+_COST = re.compile(r"[,;]?\s*\bcosts?\b(?:[^,;\n]|,(?=\d))*", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
