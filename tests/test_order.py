@@ -8,6 +8,7 @@ import pytest
 
 from test_lots import learnt, tray
 from traybook.advice.bought import bought, on_order
+from traybook.advice.needs import need
 from traybook.advice.order import Wanted, orders
 from traybook.advice.wanted import plan_ahead, wanted
 from traybook.records.book import Book
@@ -196,17 +197,19 @@ def test_a_plan_wants_what_the_kinds_own_sowings_say():
     assert n.seeds > 40 / 0.8 and (n.packet, n.lot) == (50, "ZIN-25")
     _, (two,) = with_plan(GROWN, PlanLine(2027, *GOLD, plants=80, successions=2))
     assert two.seeds == 2 * n.seeds, "each of two sowings is to give its half"
-    _, (none,) = with_plan(GROWN, PlanLine(2027, "ammi", plants=40))
-    assert none.seeds is None
+    got, (ammi,) = with_plan(GROWN, PlanLine(2027, "ammi", plants=40))
+    assert ammi.seeds == need(got, "ammi", 40).seeds, (
+        "of a kind never sown, as many as it is reckoned with"
+    )
 
 
-def test_what_was_sown_for_the_year_already_is_off():
+def test_a_sowing_that_was_made_wants_no_more_seed():
     days = GROWN
-    line = PlanLine(2027, *GOLD, plants=40)
+    line = PlanLine(2027, *GOLD, plants=40, successions=2)
     _, (before,) = with_plan(days, line, as_of=dt.date(2027, 4, 1))
     sown = days | {"2027-03-01": "sown zinnia-27-1: Brickfield Gold, 20 seeds, open tray"}
     _, (after,) = with_plan(sown, line, as_of=dt.date(2027, 4, 1))
-    assert before.seeds - after.seeds == 20
+    assert after.seeds > 0 and before.seeds == 2 * after.seeds
 
 
 def test_seed_that_needs_a_treatment_is_wanted_before_its_sowing():

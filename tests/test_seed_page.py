@@ -111,8 +111,9 @@ def test_what_to_order_for_the_plan():
     assert got["By"] == "22 Dec 2026 | sold out on 5 January 2025"
     assert got["Before now"] == "sold out, 5 Jan 2025"
     ammi = row(b.table, "Ammi")
-    assert ammi["#Seeds wanted"] == "not known how many to sow"
-    assert ammi["Order"].startswith("your own choice")
+    assert int(ammi["#Seeds wanted"]) > 0 and "seeds" in ammi["Order"], (
+        "never sown: as many as it is reckoned with"
+    )
     assert block(page(), "order") is None, "without a plan there is nothing to order for"
 
 
