@@ -206,7 +206,9 @@ def test_stems_are_turned_into_plants():
 def test_the_last_useful_day_to_sow():
     # the handbook's zinnia is cut at 90 days at the latest; ten more for safety (common practice, no source):
     # 12 October less 100 days is 4 July
-    doubt = "Late: the last useful day to sow is about 4 Jul (first frost about 12 Oct, less 90 days"
+    doubt = (
+        "Late: the last useful day to sow is about 4 Jul (first frost about 12 Oct, less 90 days"
+    )
     for sow, late in (("4 July", False), ("5 July", True)):
         _, year = farm(f"zinnia:\n  plants: 30\n  sow: {sow}\n")
         assert any(d.startswith(doubt) for d in year.sowings[0].doubts) is late
