@@ -82,7 +82,7 @@ with open(sys.argv[1], "rb") as f:
 start += time.perf_counter() - before  # reading has its own line
 from traybook.rollup.farm import farm_figures
 from traybook.advice.learnt import Learnt
-from traybook.advice.seeds import basis, table_to_sow
+from traybook.advice.needs import sized, way
 from traybook.rollup.compare import comparisons
 from traybook.rollup.pooled import fit_of, pooled
 from traybook.rollup.ranking import ranked
@@ -100,9 +100,9 @@ for kinds in keys.values():
     ranked(sowings, learnt.recipes, rho); steps_of(sowings, rho)
 lap("ways-recipes-steps")
 comparisons(figures.kinds, learnt.recipes); lap("what-worked")
-for key in keys:
-    b = basis(figures, key)
-    if b: table_to_sow((10, 25, 50, 100, 200), b)
+for kinds in keys.values():
+    how = way(learnt, kinds[-1].crop, measure=kinds[-1].measure)
+    for plants in (10, 25, 50, 100, 200): sized(plants, how)
 lap("seeds-to-sow")
 for kinds in keys.values():
     for k in kinds[-4:]: pooled(k.sowings)

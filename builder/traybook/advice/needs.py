@@ -93,9 +93,11 @@ def need(
 
 def sized(plants: int, how: Way, aim: float = AIM) -> Need:
     """The number for a way of sowing, with a chance of `aim`."""
-    got = ToSow(plants, None, 1, None) if how.hopeless else to_sow(plants, how.chance, aim)
-    number = got.even if aim == EVEN else got.number
-    goes = 1 if aim == EVEN else got.goes
+    even = aim == EVEN  # one go does for that, and every answer holds it
+    found = ToSow(plants, None, 1, None)
+    if not how.hopeless:
+        found = to_sow(plants, how.chance, AIM if even else aim)
+    number, goes = (found.even, 1) if even else (found.number, found.goes)
     cells = trays = seeds = None
     if number is not None:
         low, high = how.filling
@@ -103,7 +105,7 @@ def sized(plants: int, how: Way, aim: float = AIM) -> Need:
         seeds = math.ceil(number * (low + high) / 2) if how.unit == "cells" else number
         trays = goes * -(-(number // goes) // how.tray) if how.tray else 0
     return Need(
-        plants, got.even, number, goes, how.unit, how.per_cell if how.cells else "",
+        plants, found.even, number, goes, how.unit, how.per_cell if how.cells else "",
         cells, how.tray, trays, seeds, how.own, how.why,
     )  # fmt: skip
 

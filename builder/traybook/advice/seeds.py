@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -112,20 +111,20 @@ def farms_survival(figures: FarmFigures, measure: str) -> float | None:
 
 
 @lru_cache(maxsize=4096)
+def _even(plants: int, chance: Chance) -> int | None:
+    return seeds_for(plants, chance, EVEN)
+
+
+@lru_cache(maxsize=4096)
 def to_sow(plants: int, chance: Chance, aim: float = AIM) -> ToSow:
     """How many to sow for so many plants; in more goes than one where one can't give it within reason,
     two and a half times what would do on average. Four goes may take more than that: to give no number
     there would leave the numbers given to kinds whose few sowings were lucky, and those are too small
     (simulated: enough .87 of the time instead of .89)."""
-    even = seeds_for(plants, chance, EVEN)
+    even = _even(plants, chance)
     within = math.ceil(_REASON * plants / chance.mean) if chance.mean > 0 else plants
     for goes in range(1, _MOST_GOES + 1):
         number = seeds_for(plants, chance, aim, goes, within)
         if number is not None:
             return ToSow(plants, number, goes, even)
     return ToSow(plants, seeds_for(plants, chance, aim, _MOST_GOES), _MOST_GOES, even)
-
-
-def table_to_sow(plants: Iterable[int], b: Basis) -> tuple[ToSow, ...]:
-    """The same for several numbers of plants."""
-    return tuple(to_sow(n, b.chance) for n in plants)
