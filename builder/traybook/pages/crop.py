@@ -31,6 +31,18 @@ from traybook.rollup.kind import KindSeason
 from traybook.rollup.tally import Tally
 from traybook.text.names import fold
 
+_JUMPS = (
+    "to-sow",
+    "stems-to",
+    "habit",
+    "recipes",
+    "year-against",
+    "lessons",
+    "sowings",
+    "published",
+    "caution",
+)
+
 
 def by_crop(figures: FarmFigures) -> dict[str, list[KindSeason]]:
     """Kinds by crop, each crop's in the order of seasons and measures; two spellings that have one
@@ -81,19 +93,7 @@ def crop_page(crop: str, kinds: list[KindSeason], learnt: Learnt) -> Page:
 
 def _jump(b: Block) -> bool:
     """What is worth a link at the head of a long page."""
-    return b.anchor.startswith(
-        (
-            "to-sow",
-            "stems-to",
-            "habit",
-            "recipes",
-            "year-against",
-            "lessons",
-            "sowings",
-            "published",
-            "caution",
-        )  # fmt: skip
-    )
+    return b.anchor.startswith(_JUMPS)
 
 
 def _taught(crop: str, kinds: list[KindSeason], learnt: Learnt) -> Iterator[Block]:
