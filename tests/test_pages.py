@@ -224,6 +224,7 @@ def test_every_page_has_an_address_of_its_own(pages):
         "sowings/sweet-pea-25-1.html", "seasons/2025.html", "seasons/2026.html",
         "standing-now.html", "by-place.html", "beds.html", "diary.html", "data/columns.html", "what-worked.html",
         "before-sowing.html",
+        "cautions.html",
     } == {a for a in pages if not a.startswith("diary/")}  # fmt: skip
     assert pages["sowings/stock-26-9.html"].links[0].to == "sowings/stock-26-2.html"
 
@@ -269,7 +270,7 @@ def test_a_crop_page_keeps_seasons_apart(pages):
         "Season by season", "Year against year", "Plants for so many stems", "How many to sow",
         "Seeds in a cell", "When to look for it",
         "How it came up, year over year", "Recipes, the surest first", "Where they went, step by step",
-        "Lessons", "Sowings of 2026", "Sowings of 2025",
+        "Lessons", "Sowings of 2026", "Sowings of 2025", "Published", "Caution",
     ]  # fmt: skip
 
 

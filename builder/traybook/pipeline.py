@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
-from traybook.files.package import disputed_text, handbook_text
+from traybook.files.package import handbook_texts
 from traybook.files.tree import Files, read_entries
 from traybook.findings.model import Finding, in_order
 from traybook.handbook.facts import Handbook, read_handbook
@@ -87,7 +87,7 @@ def collect_seldom() -> None:
 
 @cache
 def _handbook() -> Handbook:
-    return read_handbook(handbook_text(), disputed_text())
+    return read_handbook(*handbook_texts())
 
 
 def _around(files: Files) -> Around:

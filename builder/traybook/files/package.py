@@ -50,11 +50,11 @@ def config_of(farm: Path) -> Path | None:
     return path if path.is_file() else None
 
 
-def handbook_text() -> str:
-    """The handbook's table of kinds, as CSV."""
-    return (_PACKAGE / "handbook" / "crops.csv").read_text(encoding="utf-8")
-
-
-def disputed_text() -> str:
-    """The handbook's table of what published sources differ on, as CSV."""
-    return (_PACKAGE / "handbook" / "disputed.csv").read_text(encoding="utf-8")
+def handbook_texts() -> tuple[str, str, str]:
+    """The handbook's texts: the table of kinds and what is disputed as CSV, the cautions."""
+    folder = _PACKAGE / "handbook"
+    kinds, disputed, cautions = (
+        (folder / name).read_text(encoding="utf-8")
+        for name in ("crops.csv", "disputed.csv", "cautions.md")
+    )
+    return kinds, disputed, cautions

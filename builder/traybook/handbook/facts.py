@@ -13,6 +13,7 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
+from traybook.handbook.cautions import Caution, read_cautions
 from traybook.handbook.parts import Disputed, Range, from_memory, lasting, read_disputed
 from traybook.text.names import fold
 
@@ -77,10 +78,11 @@ class Fact:
 
 
 class Handbook:
-    """The table, looked up by any name of a kind."""
+    """The table, looked up by any name of a kind, and the trade's cautions."""
 
-    def __init__(self, facts: dict[str, list[Fact]]) -> None:
+    def __init__(self, facts: dict[str, list[Fact]], cautions: tuple[Caution, ...] = ()) -> None:
         """`facts` by folded name."""
+        self.cautions = cautions
         self._facts = facts
         self._known: dict[str, Fact] = {}
 
@@ -96,8 +98,8 @@ class Handbook:
         return None
 
 
-def read_handbook(text: str, disputed: str = "") -> Handbook:
-    """The table from its CSV text, and that of what is disputed from its own."""
+def read_handbook(text: str, disputed: str = "", cautions: str = "") -> Handbook:
+    """The table from its CSV text, what is disputed and the cautions from theirs."""
     facts: dict[str, list[Fact]] = {}
     differ = read_disputed(disputed)
     for row in csv.DictReader(text.splitlines()):
@@ -105,7 +107,7 @@ def read_handbook(text: str, disputed: str = "") -> Handbook:
         for name in _names(row):
             if fact not in facts.setdefault(fold(name), []):
                 facts[fold(name)].append(fact)
-    return Handbook(facts)
+    return Handbook(facts, read_cautions(cautions))
 
 
 def _names(row: dict[str, str]) -> list[str]:
@@ -151,12 +153,19 @@ def _fact(row: dict[str, str]) -> Fact:
         stems=_pair(row["stems_per_plant_min"], row["stems_per_plant_max"]),
         late_for_next_year=row.get("sown_late_for_next_year", "") == "yes",
         legal_min=None if (least := _number(row["legal_min_germ_pct"])) is None else least / 100,
-        hazard="" if row["hazard"] == "none known" else row["hazard"],
+        hazard=_hazard(row["hazard"]),
         direct=row["direct_sow"],
         harvest_stage=row["harvest_stage"],
         source=row["source"],
         memory=from_memory(row["source"]),
         rows=(row["common_name"],),
+    )
+
+
+def _hazard(said: str) -> str:
+    """Without a first `none known`, which would read as safe."""
+    return re.sub(r"^none known\W*", "", said).removesuffix(
+        ")" if said[:11] == "none known " else ""
     )
 
 
@@ -226,7 +235,7 @@ def _agreed(rows: list[Fact]) -> Fact:
         stems=_widest([r.stems for r in rows]),
         late_for_next_year=all(r.late_for_next_year for r in rows),
         legal_min=min((r.legal_min for r in rows if r.legal_min is not None), default=None),
-        hazard="; ".join(dict.fromkeys(r.hazard for r in rows if r.hazard)),
+        hazard="; ".join(_longest([r.hazard for r in rows])),
         direct=first.direct if len({r.direct for r in rows}) == 1 else "",
         harvest_stage=first.harvest_stage if len({r.harvest_stage for r in rows}) == 1 else "",
         source=" | ".join(dict.fromkeys(r.source for r in rows if r.source)),
@@ -234,6 +243,12 @@ def _agreed(rows: list[Fact]) -> Fact:
         disputed=tuple(dict.fromkeys(d for r in rows for d in r.disputed)),
         rows=tuple(name for r in rows for name in r.rows),
     )
+
+
+def _longest(said: list[str]) -> list[str]:
+    """Each once, without those that another one holds."""
+    once = list(dict.fromkeys(x for x in said if x))
+    return [x for x in once if not any(x != other and x in other for other in once)]
 
 
 def _all_said(words: list[str]) -> str:

@@ -10,6 +10,7 @@
 | What worked | `what-worked.html` |
 | Before sowing | `before-sowing.html` |
 | the plan of a year | `plan-<year>.html` |
+| Cautions | `cautions.html` |
 | a month of the diary | `diary/<year>-<month>.html` |
 | words of an entry | `words-of-an-entry.html` |
 | a crop | `crops/<crop>.html` |
@@ -45,6 +46,7 @@ VERBS_PAGE = "words-of-an-entry.html"
 WRITING = "how-to-write-entries.html"
 WORKED = "what-worked.html"
 BEFORE = "before-sowing.html"
+CAUTIONS = "cautions.html"
 HOLDING = "how-well-the-figures-hold.html"
 
 

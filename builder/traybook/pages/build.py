@@ -8,6 +8,7 @@ from types import MappingProxyType
 from traybook.advice.learnt import Learnt
 from traybook.findings.model import Finding
 from traybook.pages.before import before_page
+from traybook.pages.cautions import cautions_page
 from traybook.pages.columns import columns_page
 from traybook.pages.crop import by_crop, crop_page, crops_page
 from traybook.pages.diary import diary_pages
@@ -51,7 +52,7 @@ def build_pages(
         *diary_pages(figures),
     ]
     pages += [put_right_page(findings, cases)] if figures.kept.book.own else []
-    pages += [verbs_page(), columns_page(figures.kept.book.own)]
+    pages += [cautions_page(figures), verbs_page(), columns_page(figures.kept.book.own)]
     pages += [crop_page(crop, kinds, learnt) for crop, kinds in by_crop(figures).items()]
     near = neighbours(figures)
     pages += [sowing_page(s, learnt, near[s.code]) for s in figures.sowings.values()]

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from traybook.advice.learnt import Learnt
 from traybook.pages import words
 from traybook.pages.addresses import (
+    CAUTIONS,
     COLUMNS_PAGE,
     CROPS,
     CROPS_TABLE,
@@ -17,6 +18,7 @@ from traybook.pages.addresses import (
 )
 from traybook.pages.ahead import habit_block
 from traybook.pages.curves import curves_block
+from traybook.pages.handbook import published_blocks
 from traybook.pages.learnt import compared_block, recipes_block, steps_block
 from traybook.pages.lines import lessons
 from traybook.pages.model import Block, Cell, Link, Page, Table, cell, table
@@ -28,6 +30,18 @@ from traybook.rollup.farm import FarmFigures
 from traybook.rollup.kind import KindSeason
 from traybook.rollup.tally import Tally
 from traybook.text.names import fold
+
+_JUMPS = (
+    "to-sow",
+    "stems-to",
+    "habit",
+    "recipes",
+    "year-against",
+    "lessons",
+    "sowings",
+    "published",
+    "caution",
+)
 
 
 def by_crop(figures: FarmFigures) -> dict[str, list[KindSeason]]:
@@ -57,6 +71,7 @@ def crop_page(crop: str, kinds: list[KindSeason], learnt: Learnt) -> Page:
         *_taught(crop, kinds, learnt),
         *_lessons(crop, figures),
         *(_season(year, kinds) for year in years),
+        *published_blocks(crop, figures.kept.book, any(k.tally.entered for k in kinds)),
     ]
     return Page(
         template="crop",
@@ -69,6 +84,7 @@ def crop_page(crop: str, kinds: list[KindSeason], learnt: Learnt) -> Page:
         links=(
             *(Link(f"Season {y}", season_address(y)) for y in years),
             *(Link(b.heading, f"{crop_address(crop)}#{b.anchor}") for b in blocks[1:] if _jump(b)),
+            Link("Cautions", CAUTIONS),
         ),
         rests_on=max(days, default=None),
         search=(crop,),
@@ -77,9 +93,7 @@ def crop_page(crop: str, kinds: list[KindSeason], learnt: Learnt) -> Page:
 
 def _jump(b: Block) -> bool:
     """What is worth a link at the head of a long page."""
-    return b.anchor.startswith(
-        ("to-sow", "stems-to", "habit", "recipes", "year-against", "lessons", "sowings")
-    )
+    return b.anchor.startswith(_JUMPS)
 
 
 def _taught(crop: str, kinds: list[KindSeason], learnt: Learnt) -> Iterator[Block]:

@@ -31,6 +31,8 @@ from traybook.rollup.farm import farm_figures
 from traybook.site.page import HtmlPage
 
 log = get_plugin_logger("traybook")
+# Pages of ours that are read like the manual and stand with it.
+_MANUAL = {"Cautions", "Words"}
 
 
 def _cases(loaded: Loaded) -> dict[str, str]:
@@ -123,9 +125,9 @@ class TraybookPlugin(BasePlugin[TraybookConfig]):
                 files.append(File.generated(config, name, abs_src_path=str(path)))
 
     def _nav(self, files: Files, pages: tuple[Page, ...]) -> list[dict[str, Any]]:
-        """Our pages in their order; the manual, hand-written pages and Words, under one name."""
+        """Our pages in their order; the manual, hand-written pages, Cautions and Words, under one name."""
         ours = [{p.nav: str(PurePosixPath(p.address).with_suffix(".md"))} for p in pages if p.nav]
-        manual = [e for e in ours if "Words" in e]
+        manual = [e for e in ours if e.keys() & _MANUAL]
         names = {src for entry in ours for src in entry.values()}
         hand = sorted(
             (
@@ -135,4 +137,4 @@ class TraybookPlugin(BasePlugin[TraybookConfig]):
             ),
             reverse=True,
         )
-        return [*(e for e in ours if "Words" not in e), {"Manual": [*hand, *manual]}]
+        return [*(e for e in ours if e not in manual), {"Manual": [*hand, *manual]}]
