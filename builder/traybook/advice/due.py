@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 
 from traybook.advice.expecting import Outlook, Outlooks
 from traybook.advice.learnt import Learnt
+from traybook.advice.plan_due import asked, soon
 from traybook.advice.potting import Pottings
 from traybook.ledger.model import Account
 from traybook.ledger.running import rests_on
@@ -22,8 +23,11 @@ TO_DO = {
     "out": "Take it out",
     "late": "Late: look at it",
     "give up": "Give up?",
+    "treat": "Begin its treatment",
+    "sow": "Sow",
     "look": "Look at it",
     "pot": "Pot on",
+    "harden": "Begin hardening off",
     "plant": "Ready to plant out",
 }
 _ORDER = {kind: i for i, kind in enumerate(TO_DO)}
@@ -44,7 +48,7 @@ _SOAK, _SOAK_OVER = 1, 3
 class Due:
     """One thing to do: on which day, what, for which sowing, and why.
 
-    `kind` is look, late, give up, out (of its cold or soak), pot or plant; `since` is set for what
+    `kind` is one of TO_DO's: out is out of its cold or soak; `since` is set for what
     has been due before today; `seed` names the lot or kind of seed where there is no sowing, and
     `where` is where it stands or lies. `mark` tells two things of one kind about one seed apart.
     """
@@ -73,7 +77,11 @@ def coming(learnt: Learnt, days: int | None = DAYS) -> tuple[Due, ...]:
     """Everything due from the farm's day on for so many days, or all that is known for None; trays
     that came up slower than a sound one among it."""
     behind = {code for code, e in learnt.expected.items() if e.behind}
-    return due(learnt.figures, learnt.as_of, behind, days)
+    planned = [
+        Due(a.on, a.kind, a.code, a.why, None, "" if a.code else a.name, a.where, a.mark)
+        for a in soon(asked(learnt))
+    ]
+    return due(learnt.figures, learnt.as_of, behind, days, planned)
 
 
 def due(
@@ -81,9 +89,10 @@ def due(
     as_of: dt.date,
     behind: Collection[str] = frozenset(),
     days: int | None = DAYS,
+    planned: Iterable[Due] = (),
 ) -> tuple[Due, ...]:
     """Everything due from `as_of` on for so many days (None: all of it), what is overdue on the first
-    of them.
+    of them; what is `planned` among it.
 
     `behind` are the codes of sowings that came up slower than a sound tray at two looks running.
     """
@@ -93,7 +102,7 @@ def due(
         if s.account.finished_on is None:
             things = _of(s, outlooks, pottings, s.code in behind)
             found += _heaviest(_not_before(d, as_of) for d in things)
-    found += [_not_before(d, as_of) for d in _ending(figures, as_of)]
+    found += [_not_before(d, as_of) for d in (*_ending(figures, as_of), *planned)]
     placed = (_placed(d, figures) for d in found if d.on <= last)
     return tuple(sorted(placed, key=lambda d: (d.on, _ORDER[d.kind], d.code, d.seed, d.mark)))
 

@@ -11,7 +11,7 @@ from traybook.advice.frosts import Frosts, frosts
 from traybook.advice.learnt import Learnt
 from traybook.advice.needs import Need, measure_of, need, plants_for
 from traybook.advice.plan_steps import Step, doubts_of, steps_from
-from traybook.advice.sowing_days import sowing_days
+from traybook.advice.sowing_days import back_from_cut, sowing_days
 from traybook.advice.timing import Timing, wintered
 from traybook.records.plans import Plan, PlanLine
 from traybook.rollup.habits import key_of
@@ -86,15 +86,34 @@ def _of_line(learnt: Learnt, line: PlanLine, at: Frosts) -> Iterator[Planned]:
     plants = line.plants or 0
     if line.plants is None and line.stems:
         plants = plants_for(learnt, line.crop, line.stems).plants or 0
-    timing = timing_of(learnt, line, at)
+    usual = timing_of(learnt, line, at)
     of = max(line.successions, len(line.sow))
-    for n, (wanted, sow) in enumerate(sowing_days(timing, line, of, at), 1):
+    for n, (wanted, day) in enumerate(sowing_days(usual, line, of, at), 1):
+        timing = nearest(usual, wanted) if wanted else usual
+        sow = back_from_cut(timing, line, wanted) if wanted else day
         share = plants // of + (n <= plants % of)
         got = need(learnt, line.crop, max(1, share), per_cell=line.per_cell,
                    container=line.container, measure=timing.measure)  # fmt: skip
         steps = tuple(steps_from(timing, line, sow)) if sow else ()
         doubts = tuple(doubts_of(timing, line, sow, steps, at))
         yield Planned(line, n, of, share, got, steps, wanted, doubts)
+
+
+def nearest(usual: Timing, wanted: dt.date) -> Timing:
+    """Wintered sowings or those of the same year, whichever were cut nearest to the day it is wanted; as
+    it was sown last where that doesn't tell."""
+    other = replace(usual, winters=not usual.winters)
+    off = [_off(t, wanted) for t in (usual, other)]
+    return other if off[1] is not None and (off[0] is None or off[1] < off[0]) else usual
+
+
+def _off(timing: Timing, wanted: dt.date) -> int | None:
+    """By how many days a cut wanted lies outside of the first cuts there were; None where none was."""
+    day = (wanted - dt.date(wanted.year, 1, 1)).days
+    cuts = [
+        (s.cut.first - dt.date(s.sowing.season, 1, 1)).days for s in timing.sowings if s.cut.first
+    ]
+    return max(min(cuts) - day, day - max(cuts), 0) if cuts else None
 
 
 def _with_done(

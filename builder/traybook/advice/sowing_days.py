@@ -41,7 +41,7 @@ def sowing_days(
         ]  # fmt: skip
         return days
     if line.cut:
-        return [(w, _back_from_cut(timing, line, w)) for w in wanted_days(line.cut, of)]
+        return [(w, back_from_cut(timing, line, w)) for w in wanted_days(line.cut, of)]
     first = _back_from_planting(timing, line) if line.plant_out else _by_frost(timing, line, at)
     if first is None:
         return [(None, None)] * of
@@ -82,7 +82,8 @@ def _every(on: dt.date, timing: Timing) -> Sow:
     return Sow(on, on, on, OWN if own else "common practice", why)
 
 
-def _back_from_cut(timing: Timing, line: PlanLine, wanted: dt.date) -> Sow | None:
+def back_from_cut(timing: Timing, line: PlanLine, wanted: dt.date) -> Sow | None:
+    """The day to sow for a first cut on a wanted day; None where nothing is known of its days."""
     start, answer, cutting = dt.date(line.year, 1, 1), timing.response, timing.cutting
     if answer is not None:
         on = start + dt.timedelta(days=whole(answer.sown((wanted - start).days)))

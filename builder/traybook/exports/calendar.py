@@ -8,6 +8,7 @@ from itertools import chain
 
 from traybook.advice.due import Due, coming
 from traybook.advice.learnt import Learnt
+from traybook.advice.plan_due import asked, soon
 from traybook.exports.ics import Happening, calendar_text
 from traybook.text.days import day
 from traybook.text.names import slug
@@ -20,7 +21,7 @@ def calendar(learnt: Learnt, *more: Iterable[Happening]) -> str:
     since a calendar must not be empty.
     """
     farm = learnt.figures.kept.book.farm
-    found = [*due_happenings(learnt), *chain.from_iterable(more)]
+    found = [*due_happenings(learnt), *plan_happenings(learnt), *chain.from_iterable(more)]
     return calendar_text(found or [_nothing(learnt)], learnt.as_of, farm.name or "Traybook")
 
 
@@ -34,6 +35,26 @@ def due_happenings(learnt: Learnt) -> tuple[Happening, ...]:
         uid = uid_of(learnt, name, seen[name])
         out.append(Happening(uid, d.on, None, _summary(d), _description(d, learnt), d.where))
     return tuple(out)
+
+
+def plan_happenings(learnt: Learnt) -> tuple[Happening, ...]:
+    """The steps of plans that no list of what is due names yet, from today on: potting on, planting out,
+    the first cut and so on of what is still to be sown."""
+    found = asked(learnt)
+    listed = set(soon(found))
+    return tuple(
+        Happening(
+            uid_of(learnt, f"{a.mark} {a.name} {a.kind}"), a.on, None, f"{a.name}: {_STEPS[a.kind]}",
+            "\n".join([f"{_capital(a.why)}.", f"Planned; as of {day(learnt.as_of)}."]), a.where,
+        )
+        for a in found if a not in listed and not a.code and a.on >= learnt.as_of
+    )  # fmt: skip
+
+
+_STEPS = {
+    "out": "take it out of its treatment", "look": "look from now on", "pot": "pot on",
+    "harden": "begin hardening off", "plant": "plant out", "cut": "first cut", "last cut": "last cut",
+}  # fmt: skip
 
 
 def uid_of(learnt: Learnt, name: str, nth: int = 1) -> str:

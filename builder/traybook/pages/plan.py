@@ -8,8 +8,11 @@ from itertools import groupby
 
 from traybook.advice.learnt import Learnt
 from traybook.advice.needs import Need
+from traybook.advice.plan_due import planned_name
 from traybook.advice.plan_steps import KINDS, Step
+from traybook.advice.planned_room import planned_stays
 from traybook.advice.planning import Planned, PlannedYear, gaps, planned_year
+from traybook.advice.room import RoomWeek, room_of, shelf_room, standing_stays
 from traybook.pages import words
 from traybook.pages.addresses import (
     BEFORE,
@@ -21,6 +24,7 @@ from traybook.pages.addresses import (
 from traybook.pages.model import Block, Cell, Link, Page, cell, table
 from traybook.records.plans import Plan
 from traybook.text.days import short_day
+from traybook.text.names import fold
 
 #: What a step is called.
 TO_DO = {
@@ -46,11 +50,13 @@ def plan_pages(learnt: Learnt) -> list[Page]:
 def plan_page(learnt: Learnt, plan: Plan, nav: bool = True) -> Page:
     """One plan."""
     year = planned_year(learnt, plan)
+    grown = frozenset(fold(k.crop) for k in learnt.figures.kinds)
     blocks = [
         *_thoughts(year.sowings),
-        *_weeks(year.sowings),
-        *_list(year.sowings),
+        *_weeks(year.sowings, grown),
+        *_list(year.sowings, grown),
         *_follow(year.sowings),
+        *_room(year.sowings, learnt),
         *_done(year, learnt.as_of),
     ]
     return Page(
@@ -77,12 +83,6 @@ def _lead(year: PlannedYear) -> str:
     )
 
 
-def name_of(p: Planned) -> str:
-    """`zinnia Lime, 2 of 3`."""
-    name = f"{p.line.crop} {p.line.variety}".strip()
-    return f"{name}, {p.n} of {p.of}" if p.of > 1 else name
-
-
 def between(s: Step | None) -> str:
     """`13 Feb (30 Jan to 27 Feb)`."""
     if s is None:
@@ -106,27 +106,34 @@ def trays_words(n: Need) -> str:
     return f"{words.many(n.trays, 'tray', 'trays')} of {n.tray}" if n.trays and n.tray else ""
 
 
+def _crop_to(p: Planned, grown: frozenset[str]) -> str:
+    """The page of a kind that was grown before."""
+    return crop_address(p.line.crop) if fold(p.line.crop) in grown else ""
+
+
 def _thoughts(sowings: Iterable[Planned]) -> Iterator[Block]:
-    told = [f"{name_of(p)}: {d}" for p in sowings for d in p.doubts]
+    told = [f"{planned_name(p)}: {d}" for p in sowings for d in p.doubts]
     if told:
         yield Block("To think over", "to-think-over", tuple(told))
 
 
-def _weeks(sowings: Iterable[Planned]) -> Iterator[Block]:
+def _weeks(sowings: Iterable[Planned], grown: frozenset[str]) -> Iterator[Block]:
     """Everything there is to do, by ISO week."""
-    things = [(s.on, KINDS.index(s.kind), name_of(p), p, s) for p in sowings for s in p.steps]
+    things = [(s.on, KINDS.index(s.kind), planned_name(p), p, s) for p in sowings for s in p.steps]
     things.sort(key=lambda t: t[:3])
     rows = []
     for week, found in groupby(things, key=lambda t: t[0].isocalendar()[:2]):
         for i, (_, _, _, p, s) in enumerate(found):
-            rows.append(_week_row(week if i == 0 else None, p, s))
+            rows.append(_week_row(week if i == 0 else None, p, s, grown))
     if rows:
         columns = ("Week", "Day", "What", "Which", "May fall", "Goes by")
         body = table("Week by week", columns, tuple(rows))
         yield Block("Week by week", "weeks", (), body, how=figure_anchor("plan-days"))
 
 
-def _week_row(week: tuple[int, int] | None, p: Planned, s: Step) -> tuple[Cell, ...]:
+def _week_row(
+    week: tuple[int, int] | None, p: Planned, s: Step, grown: frozenset[str]
+) -> tuple[Cell, ...]:
     monday = dt.date.fromisocalendar(*week, 1) if week else None
     span = "" if s.early == s.late else f"{short_day(s.early)} to {short_day(s.late)}"
     more = ""
@@ -141,16 +148,16 @@ def _week_row(week: tuple[int, int] | None, p: Planned, s: Step) -> tuple[Cell, 
         ),
         cell(short_day(s.on)),
         cell(TO_DO[s.kind], more=more),
-        cell(name_of(p), crop_address(p.line.crop)),
+        cell(planned_name(p), _crop_to(p, grown)),
         cell(span),
         cell(s.why),
     )
 
 
-def _list(sowings: Iterable[Planned]) -> Iterator[Block]:
+def _list(sowings: Iterable[Planned], grown: frozenset[str]) -> Iterator[Block]:
     rows = tuple(
         (
-            cell(name_of(p), crop_address(p.line.crop), p.line.purpose),
+            cell(planned_name(p), _crop_to(p, grown), p.line.purpose),
             cell(f"{p.plants:,}"),
             cell(between(p.step("sow"))),
             cell(need_words(p.need), more=p.need.why),
@@ -195,7 +202,7 @@ def _follow(sowings: Iterable[Planned]) -> Iterator[Block]:
         for p, (first, last), gap in zip(line, cuts, [None, *gaps(cuts)], strict=True):
             rows.append(
                 (
-                    cell(name_of(p)),
+                    cell(planned_name(p)),
                     cell(f"{short_day(first)} to {short_day(last)}"),
                     cell(_gap_words(gap)),
                 )
@@ -217,11 +224,46 @@ def _gap_words(gap: int | None) -> str:
     )
 
 
+def _room(sowings: Iterable[Planned], learnt: Learnt) -> Iterator[Block]:
+    """Trays on each place by week, what stands there now among them, against the room there is."""
+    figures = learnt.figures
+    planned = planned_stays(sowings, learnt)
+    got = shelf_room(figures.kept.book, [*standing_stays(figures), *planned])
+    if not planned:
+        return
+    rows = tuple(
+        (
+            cell(f"week {week}", more=f"from {words.day(dt.date.fromisocalendar(year, week, 1))}"),
+            *(cell(_room_words(got.at(place, year, week))) for place in got.places),
+        )
+        for year, week in got.weeks
+        if any(got.at(place, year, week) for place in got.places)
+    )
+    told = [f"{w}: over-full." for w in got.told] or ["There is room for all of it."]
+    without = [p for p in got.places if room_of(figures.kept.book.farm.places, p) is None]
+    if without:
+        told.append(
+            f"No room is given for {words.listed(without)}: write `trays: 8` under it in farm.yaml."
+        )
+    body = table("Trays by week and place", ("Week", *(f"{p}" for p in got.places)), rows)
+    yield Block("Room on the shelves", "room", tuple(told), body, how=figure_anchor("shelf-room"))
+
+
+def _room_words(w: RoomWeek | None) -> str:
+    if w is None:
+        return ""
+    return (
+        f"{w.trays} of {w.room}" + (": too many" if w.over else "")
+        if w.room is not None
+        else f"{w.trays}"
+    )
+
+
 def _done(year: PlannedYear, as_of: dt.date) -> Iterator[Block]:
     """What was done of it, and what was done besides."""
     rows = [
         (
-            cell(name_of(p)),
+            cell(planned_name(p)),
             cell(short_day(p.sow) if p.sow else ""),
             cell(p.done, sowing_address(p.done) if p.done else "")
             if p.done
