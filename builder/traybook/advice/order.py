@@ -31,7 +31,8 @@ class Wanted(NamedTuple):
 
     `lot` is the lot named for it, `packet` the seeds in a packet. `first` is the first day the seed is
     wanted, for its treatment or its sowing; `planned` the germination that `seeds` was worked out with
-    (0 to 1), and None for that of the kind's own sowings.
+    (0 to 1) in its `measure`, and None for that of the kind's own sowings. `why` says where the number
+    comes from where that is not the kind's own sowings.
     """
 
     crop: str
@@ -42,6 +43,8 @@ class Wanted(NamedTuple):
     line: PlanLine | None = None
     first: dt.date | None = None
     planned: float | None = None
+    measure: str = "up"
+    why: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +64,8 @@ class Order:
     `wanted` and `short` are seeds, None where nobody can say how many are wanted; `short` is 0 when
     nothing is to be ordered, and `over` says how many stay over. `packets` of `packet` seeds each,
     None where no size is known. `by` is the day to order by and `why` says why that day; `past` is
-    true when it has gone by. `told` are earlier lines about orders of it, `coming` what is on order.
+    true when it has gone by. `told` are earlier lines about orders of it, `coming` what is on order; `guess` says where the
+    number wanted comes from where it is not the kind's own sowings.
     """
 
     crop: str
@@ -78,6 +82,7 @@ class Order:
     past: bool
     told: tuple[Bought, ...]
     lines: tuple[PlanLine, ...]
+    guess: str
 
 
 def orders(learnt: Learnt, needs: Iterable[Wanted | tuple[object, ...]]) -> tuple[Order, ...]:
@@ -148,9 +153,9 @@ def _known(n: Wanted, learnt: Learnt) -> Wanted:
 
 def _order(group: Sequence[Wanted], stock: _Stock) -> Order:
     crop, variety = group[0].crop, group[0].variety
-    planned = _planned(group, stock.learnt)
+    planned, measure = _planned(group, stock.learnt)
     have = tuple(
-        Have(x, left, stands_for(x, left, planned))
+        Have(x, left, stands_for(x, left, planned, measure))
         for x in stock.mine(group)
         if (left := stock.free(x)) != 0
     )
@@ -167,6 +172,7 @@ def _order(group: Sequence[Wanted], stock: _Stock) -> Order:
         crop, variety, wanted, have, arriving, short, max(0, there - wanted) if wanted is not None else 0,
         packet, math.ceil(short / packet) if packet and short else None, by, why,
         by is not None and by < stock.learnt.as_of, told, tuple(n.line for n in group if n.line),
+        "; ".join(dict.fromkeys(n.why for n in group if n.why)),
     )  # fmt: skip
 
 
@@ -176,28 +182,29 @@ def _fits(crop: str, variety: str, wanted: Wanted) -> bool:
     return same and fold(crop) == fold(wanted.crop)
 
 
-def stands_for(x: LotNow, left: int | None, planned: float | None) -> int | None:
-    """So many seeds of the planned germination are the seeds left of a lot worth, rounded down.
+def stands_for(x: LotNow, left: int | None, planned: float | None, measure: str) -> int | None:
+    """So many seeds of the `planned` germination are the seeds left of a lot worth, rounded down.
 
-    A test on paper, or what is printed, says more than a tray will do; it never makes seeds count for
-    more than they are. Where either germination isn't known a seed counts as a seed.
+    What was counted in another measure (on paper, say, for trays) can only make seeds count for less:
+    paper promises more than a tray gives. Where either germination isn't known, or the lot's is the
+    kind's, a seed counts as a seed.
     """
     share = x.present.share
-    if left is None or share is None or not planned:
+    if left is None or share is None or not planned or x.present.source == "kind":
         return left
     ratio = share.value / planned
-    if x.present.measure == "sprouted":
+    if x.present.measure != measure:
         ratio = min(1.0, ratio)
     return math.floor(left * ratio + _EPS)
 
 
-def _planned(group: Sequence[Wanted], learnt: Learnt) -> float | None:
-    """The germination the needs were worked out with; else that of the kind's own trays."""
-    said = next((n.planned for n in group if n.planned), None)
+def _planned(group: Sequence[Wanted], learnt: Learnt) -> tuple[float | None, str]:
+    """The germination the needs were worked out with, and its measure; else that of the kind's own."""
+    said = next(((n.planned, n.measure) for n in group if n.planned), None)
     if said is not None:
         return said
     own = kinds_own(learnt.figures, group[0].crop)
-    return own.share.value if own.share else None
+    return (own.share.value if own.share else None), own.measure
 
 
 # -- by when

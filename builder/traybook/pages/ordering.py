@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import datetime as dt
 
+from traybook.advice.coming import coming_year, plan_for
 from traybook.advice.learnt import Learnt
 from traybook.advice.order import Have, Order, orders
-from traybook.advice.wanted import plan_ahead, wanted
+from traybook.advice.wanted import wanted
 from traybook.pages import words
 from traybook.pages.addresses import crop_address, figure_anchor, lot_address
 from traybook.pages.model import Block, Cell, cell, table
@@ -17,8 +18,8 @@ _UNKNOWN = "not known how many to sow"
 
 def order_blocks(learnt: Learnt) -> list[Block]:
     """What the plan ahead needs beyond what is left; nothing where there is no plan."""
-    plan = plan_ahead(learnt.figures.kept.book)
-    if plan is None:
+    plan = plan_for(learnt, coming_year(learnt))
+    if not plan.lines:
         return []
     found = sorted(orders(learnt, wanted(learnt, plan)), key=_first_to_order)
     sown = {fold(s.sowing.crop) for s in learnt.figures.sowings.values()}
@@ -41,7 +42,7 @@ def _row(o: Order, sown: set[str]) -> tuple[Cell, ...]:
     to = crop_address(o.crop) if fold(o.crop) in sown else ""
     return (
         cell(f"{o.crop.capitalize()} {o.variety}".strip(), to),
-        cell(_UNKNOWN if o.wanted is None else f"{o.wanted:,}"),
+        cell(_UNKNOWN if o.wanted is None else f"{o.wanted:,}", more=o.guess),
         _there(o),
         cell(order_words(o), more=_short(o)),
         _by(o),
@@ -62,8 +63,7 @@ def order_words(o: Order) -> str:
 
 def _short(o: Order) -> str:
     if o.short is None:
-        size = f"; packets hold {o.packet:,}" if o.packet else ""
-        return f"none of your own sowings say how many{size}"
+        return f"packets hold {o.packet:,}" if o.packet else ""
     return f"{o.short:,} short" if o.packets is not None else ""
 
 
