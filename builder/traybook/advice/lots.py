@@ -19,6 +19,8 @@ from traybook.text.names import fold
 
 # common practice, no source: what was counted within a year tells of the seed as it is now
 _YEAR = dt.timedelta(days=365)
+# common practice, no source: a lot uncounted and not touched for two years is most likely used up
+_LONG_AGO = dt.timedelta(days=730)
 # A test that nobody has said is done may still bring seedlings for so long.
 # source: University of Nebraska Extension column: ten seeds in damp paper, counted at one and two weeks
 _RUNNING = dt.timedelta(days=14)
@@ -110,6 +112,13 @@ def lots_now(learnt: Learnt) -> tuple[LotNow, ...]:
     return tuple(
         sorted(found, key=lambda x: (fold(x.lot.crop), fold(x.lot.variety), fold(x.lot.lot)))
     )
+
+
+def in_hand(x: LotNow, as_of: dt.date) -> bool:
+    """Some is left; or nobody knows, and it was in use within two years."""
+    if x.left is None:
+        return x.seen is None or as_of - x.seen < _LONG_AGO
+    return x.left > 0
 
 
 def _now(

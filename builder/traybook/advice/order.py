@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from traybook.advice.bought import Bought, OnOrder, bought, on_order, packet_of
 from traybook.advice.learnt import Learnt
-from traybook.advice.lots import LotNow, kinds_own, lots_now
+from traybook.advice.lots import LotNow, in_hand, kinds_own, lots_now
 from traybook.records.plans import PlanLine
 from traybook.text.names import fold
 
@@ -95,7 +95,8 @@ def orders(learnt: Learnt, needs: Iterable[Wanted | tuple[object, ...]]) -> tupl
         n = _known(Wanted(*need), learnt)  # type: ignore[arg-type]
         groups.setdefault((fold(n.crop), fold(n.variety)), []).append(n)
     kept = learnt.figures.kept
-    stock = _Stock(learnt, lots_now(learnt), bought(kept), on_order(kept), frozenset(groups), {})
+    lots = tuple(x for x in lots_now(learnt) if in_hand(x, learnt.as_of))
+    stock = _Stock(learnt, lots, bought(kept), on_order(kept), frozenset(groups), {})
     # kinds without a variety come last
     out = {k: _order(groups[k], stock) for k in sorted(groups, key=lambda k: not k[1])}
     return tuple(out[key] for key in groups)

@@ -22,7 +22,7 @@ def _of(p: Planned, learnt: Learnt) -> Wanted:
     comes_up = seed_comes_up(learnt, (fold(line.crop), measure), line.crop)
     return Wanted(
         line.crop, line.variety, p.need.seeds if p.plants else None, line.lot, line.packet, line,
-        first=treat.on if treat else p.sow, planned=comes_up.chance.mean or None, measure=measure,
+        first=treat.early if treat else p.sow, planned=comes_up.chance.mean or None, measure=measure,
         why=_why(p),
     )  # fmt: skip
 

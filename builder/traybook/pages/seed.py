@@ -9,7 +9,7 @@ from collections.abc import Iterable
 
 from traybook.advice.bought import bought
 from traybook.advice.learnt import Learnt
-from traybook.advice.lots import LotNow, Result, lots_now, under_way
+from traybook.advice.lots import LotNow, Result, in_hand, lots_now, under_way
 from traybook.ledger.seed import Treatment
 from traybook.pages import words
 from traybook.pages.addresses import (
@@ -26,8 +26,6 @@ from traybook.records.book import Book
 from traybook.rollup.farm import FarmFigures
 from traybook.text.names import fold, slug
 
-# common practice, no source: a lot uncounted and not touched for two years is most likely used up
-_LONG_AGO = dt.timedelta(days=730)
 _COST = re.compile(r"\bcosts?\b\s*:?\s*((?:[^,;\n]|,(?=\d))+)", re.IGNORECASE)
 _HOW = {"cold": "in the cold", "frozen": "frozen", "warm": "kept warm", "soaked": "soaking", "nicked": "nicked"}  # fmt: skip
 
@@ -103,13 +101,6 @@ def _kind(crop: str, found: list[LotNow], figures: FarmFigures, costs: dict[str,
         table(earlier, columns, tuple(gone)) if gone else None,
         how=figure_anchor("seeds-left"),
     )
-
-
-def in_hand(x: LotNow, as_of: dt.date) -> bool:
-    """Some is left; or nobody knows, and it was in use within two years."""
-    if x.left is None:
-        return x.seen is None or as_of - x.seen < _LONG_AGO
-    return x.left > 0
 
 
 def _row(x: LotNow, figures: FarmFigures, costs: dict[str, str]) -> tuple[Cell, ...]:
@@ -262,11 +253,11 @@ _EACH = (
 
 
 def _years(x: LotNow, figures: FarmFigures) -> Iterable[tuple[Cell, ...]]:
-    for i, r in enumerate(x.results):
+    for r in x.results:
         packed = x.lot.packed_for
         to, what = _where(r)
         yield (
-            cell(x.lot.lot if not i else "", lot_address(x.lot.lot)),
+            cell(x.lot.lot, lot_address(x.lot.lot)),
             cell(r.code or "tested", to),
             cell(what.split(" ", 1)[1]),
             cell("" if packed is None else f"{max(0, r.on.year - packed)}"),
