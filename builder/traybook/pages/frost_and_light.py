@@ -147,10 +147,11 @@ def _ten(latitude: float, year: int) -> str:
     got = ten_hours(latitude, year)
     if got is None:
         return "There is no winter here in which days fall just under ten hours, so none is told."
+    first, last = day_month(got.first), day_month(got.last)
+    when = f"from {first} to {last}" if latitude > 0 else f"to {last} and again from {first}"
     return (
-        f"In {year} the last day of ten hours is {day_month(got.last)}, the first again in late winter "
-        f"{day_month(got.first)}. In between most plants hardly grow: what is to stand through winter has "
-        "to be of a size before the one, and waits for the other."
+        f"In {year} days have ten hours or more {when}. In the time between most plants hardly grow: what "
+        "is to stand through winter has to be of a size before it, and waits for its end."
     )
 
 
