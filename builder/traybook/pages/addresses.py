@@ -11,6 +11,7 @@
 | Before sowing | `before-sowing.html` |
 | the plan of a year | `plan-<year>.html` |
 | Cautions | `cautions.html` |
+| Frost and light | `frost-and-light.html` |
 | a month of the diary | `diary/<year>-<month>.html` |
 | words of an entry | `words-of-an-entry.html` |
 | a crop | `crops/<crop>.html` |
@@ -47,6 +48,7 @@ WRITING = "how-to-write-entries.html"
 WORKED = "what-worked.html"
 BEFORE = "before-sowing.html"
 CAUTIONS = "cautions.html"
+FROST_AND_LIGHT = "frost-and-light.html"
 HOLDING = "how-well-the-figures-hold.html"
 
 

@@ -12,6 +12,7 @@ from traybook.pages.cautions import cautions_page
 from traybook.pages.columns import columns_page
 from traybook.pages.crop import by_crop, crop_page, crops_page
 from traybook.pages.diary import diary_pages
+from traybook.pages.frost_and_light import frost_and_light_page
 from traybook.pages.model import Page
 from traybook.pages.places import beds_page, by_place_page, standing_page
 from traybook.pages.plan import plan_pages
@@ -49,6 +50,7 @@ def build_pages(
         seasons_page(figures),
         seed_page(learnt),
         worked_page(learnt),
+        frost_and_light_page(figures.kept.book),
         *diary_pages(figures),
     ]
     pages += [put_right_page(findings, cases)] if figures.kept.book.own else []

@@ -25,6 +25,7 @@ from traybook.pages.model import Block, Cell, Link, Page, Table, cell, table
 from traybook.pages.needs import stems_blocks, to_sow_blocks
 from traybook.pages.sowing import sowing_table
 from traybook.pages.verdicts import years_block
+from traybook.pages.warmth import warmth_block
 from traybook.rollup.emergence import lost_whole
 from traybook.rollup.farm import FarmFigures
 from traybook.rollup.kind import KindSeason
@@ -35,6 +36,7 @@ _JUMPS = (
     "to-sow",
     "stems-to",
     "habit",
+    "warmth",
     "recipes",
     "year-against",
     "lessons",
@@ -108,6 +110,7 @@ def _taught(crop: str, kinds: list[KindSeason], learnt: Learnt) -> Iterator[Bloc
         ours = [k for k in kinds if k.measure == measure]
         yield from to_sow_blocks(ours[-1], learnt, only)
         yield from habit_block(ours[-1], learnt, only)
+        yield from warmth_block(ours[-1], learnt, only)
         yield from curves_block(ours, only)
         yield from recipes_block(ours, learnt, only)
         yield from compared_block(ours, learnt, only)

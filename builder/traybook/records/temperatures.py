@@ -80,6 +80,12 @@ def ends(event: Event, imperial: bool = False) -> Day:
     )
 
 
+def temperature_of(event: Event, imperial: bool = False) -> float | None:
+    """The one temperature that a `temperature PLACE` line tells, in Celsius; None where it tells none."""
+    said = event.one("temperature")
+    return _number(said, said.unit, imperial) if said else None
+
+
 def joined(first: Day, over: Day) -> Day:
     """A day told twice: what the second doesn't tell is the first's."""
     return (
