@@ -12,7 +12,8 @@ from traybook.text.names import fold
 
 # common practice, no source: eight weeks from sowing to planting out, where nothing else is known
 _WEEKS = dt.timedelta(weeks=8)
-_NOWHERE = "no place named"
+#: Where trays stand of which nothing says where.
+NOWHERE = "no place named"
 
 
 def planned_stays(sowings: Iterable[Planned], learnt: Learnt) -> tuple[Stay, ...]:
@@ -36,4 +37,4 @@ def _last_place(crop: str, learnt: Learnt) -> str:
         if fold(s.sowing.crop) == fold(crop) and s.sowing.place and s.sowing.measure == "up"
     ]  # fmt: skip
     last = max(found, key=lambda s: s.sowing.sown_on, default=None)
-    return last.sowing.place if last else _NOWHERE
+    return last.sowing.place if last else NOWHERE

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from types import MappingProxyType
 
 from traybook.advice.learnt import Learnt
@@ -13,7 +15,7 @@ from traybook.pages.columns import columns_page
 from traybook.pages.crop import by_crop, crop_page, crops_page
 from traybook.pages.diary import diary_pages
 from traybook.pages.frost_and_light import frost_and_light_page
-from traybook.pages.model import Page
+from traybook.pages.model import Link, Page
 from traybook.pages.places import beds_page, by_place_page, standing_page
 from traybook.pages.plan import plan_pages
 from traybook.pages.put_right import put_right_page
@@ -71,4 +73,26 @@ def build_pages(
         if page.address in once and once[page.address].template != "moved":
             raise ValueError(f"two pages have the address {page.address}")
         once[page.address] = page
-    return tuple(once.values())
+    return tuple(_grouped(list(once.values())))
+
+
+#: Pages of the navigation that stand under another.
+_UNDER = {
+    "Plan": "Before sowing", "Seed": "Before sowing", "Frost and light": "Before sowing",
+    "By place": "Standing now", "Beds": "Standing now", "Cautions": "Manual",
+}  # fmt: skip
+
+
+def _grouped(pages: list[Page]) -> Iterable[Page]:
+    """Each page under the one it belongs to, those of one group with links to one another."""
+    groups: dict[str, list[Page]] = defaultdict(list)
+    for page in pages:
+        if page.nav:
+            groups[_UNDER.get(page.nav, page.nav)].append(page)
+    for page in pages:
+        under = _UNDER.get(page.nav, "")
+        near = groups[under or page.nav] if page.nav and under != "Manual" else []
+        others = [Link(p.nav, p.address) for p in near if p is not page]
+        told = {x.to for x in others}
+        links = (*others, *(x for x in page.links if x.to not in told))
+        yield replace(page, under=under, links=links)

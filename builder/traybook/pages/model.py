@@ -137,7 +137,8 @@ class DiaryDay:
 @dataclass(frozen=True, slots=True)
 class Page:
     """Any page. `template` names its template, `ahead` holds what is expected next,
-    and `rests_on` the last entry it rests on; `nav` is its name in the navigation, empty for none."""
+    and `rests_on` the last entry it rests on; `nav` is its name in the navigation, empty for none,
+    and `under` that of the page it stands under there."""
 
     template: str
     address: str
@@ -154,6 +155,7 @@ class Page:
     links: tuple[Link, ...] = ()
     rests_on: dt.date | None = None
     nav: str = ""
+    under: str = ""
     search: tuple[str, ...] = field(default=())
 
     @property

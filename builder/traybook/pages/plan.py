@@ -10,7 +10,7 @@ from traybook.advice.learnt import Learnt
 from traybook.advice.needs import Need
 from traybook.advice.plan_due import planned_name
 from traybook.advice.plan_steps import KINDS, Step
-from traybook.advice.planned_room import planned_stays
+from traybook.advice.planned_room import NOWHERE, planned_stays
 from traybook.advice.planning import Planned, PlannedYear, gaps, planned_year
 from traybook.advice.room import RoomWeek, room_of, shelf_room, standing_stays
 from traybook.pages import words
@@ -240,7 +240,9 @@ def _room(sowings: Iterable[Planned], learnt: Learnt) -> Iterator[Block]:
         if any(got.at(place, year, week) for place in got.places)
     )
     told = [f"{w}: over-full." for w in got.told] or ["There is room for all of it."]
-    without = [p for p in got.places if room_of(figures.kept.book.farm.places, p) is None]
+    without = [
+        p for p in got.places if p != NOWHERE and room_of(figures.kept.book.farm.places, p) is None
+    ]
     if without:
         told.append(
             f"No room is given for {words.listed(without)}: write `trays: 8` under it in farm.yaml."

@@ -125,10 +125,13 @@ class TraybookPlugin(BasePlugin[TraybookConfig]):
                 files.append(File.generated(config, name, abs_src_path=str(path)))
 
     def _nav(self, files: Files, pages: tuple[Page, ...]) -> list[dict[str, Any]]:
-        """Our pages in their order; the manual, hand-written pages, Cautions and Words, under one name."""
-        ours = [{p.nav: str(PurePosixPath(p.address).with_suffix(".md"))} for p in pages if p.nav]
-        manual = [e for e in ours if e.keys() & _MANUAL]
-        names = {src for entry in ours for src in entry.values()}
+        """Our pages in their order, those under another below it; the manual, hand-written pages and what
+        stands under Manual, under one name."""
+        entries = [
+            (p, {p.nav: str(PurePosixPath(p.address).with_suffix(".md"))}) for p in pages if p.nav
+        ]
+        manual = [e for p, e in entries if p.nav == "Words" or p.under == "Manual"]
+        names = {src for _, entry in entries for src in entry.values()}
         hand = sorted(
             (
                 f.src_uri
@@ -137,4 +140,9 @@ class TraybookPlugin(BasePlugin[TraybookConfig]):
             ),
             reverse=True,
         )
-        return [*(e for e in ours if e not in manual), {"Manual": [*hand, *manual]}]
+        ours: list[dict[str, Any]] = []
+        for page, entry in entries:
+            below = [e for p, e in entries if p.under == page.nav]
+            if page.nav != "Words" and not page.under:
+                ours.append({page.nav: [entry, *below]} if below else entry)
+        return [*ours, {"Manual": [*hand, *manual]}]
