@@ -25,6 +25,24 @@ _END = re.compile(
     r")"
 )
 
+# What is neither a pest nor a disease: weather, want of water, a slip of the hand.
+_NO_PEST = re.compile(
+    r"frosts?|ice|snow|cold|heat|sun|scorch\w*|droughts?|dry|drying(?: out)?|dried(?: out)?|thirst|wind|storms?"
+    r"|hail|rain|wet|floods?|flooding|hoe(?:ing)?|strimmer|mower|dropped|fell|falling|trodden|trampled|transplant\w*"
+    r"|runts?|thrown(?: out| away)?|way|thinning|shock|handling|accident"
+)
+
+
+def is_pest(cause: str) -> bool:
+    """Whether a cause may be a pest or a disease; false for weather, mishaps and the end of a crop.
+
+    >>> is_pest("slugs"), is_pest("the hoe"), is_pest("late frost"), is_pest("grey mould")
+    (True, False, False, True)
+    """
+    if not cause or is_end(cause):
+        return False
+    return not any(_NO_PEST.fullmatch(word) for word in (fold(_bare(cause)), *fold(cause).split()))
+
 
 def is_end(reason: str) -> bool:
     """Whether a reason says only that the crop was over.

@@ -24,6 +24,7 @@ from traybook.pages.lines import lessons
 from traybook.pages.model import Block, Cell, Link, Page, Table, cell, table
 from traybook.pages.needs import stems_blocks, to_sow_blocks
 from traybook.pages.sowing import sowing_table
+from traybook.pages.successions import successions_block
 from traybook.pages.verdicts import years_block
 from traybook.pages.warmth import warmth_block
 from traybook.rollup.emergence import lost_whole
@@ -35,6 +36,7 @@ from traybook.text.names import fold
 _JUMPS = (
     "to-sow",
     "stems-to",
+    "successions",
     "habit",
     "warmth",
     "recipes",
@@ -104,6 +106,7 @@ def _taught(crop: str, kinds: list[KindSeason], learnt: Learnt) -> Iterator[Bloc
     if pairs:
         yield years_block(crop, pairs)
     yield from stems_blocks(crop, learnt)
+    yield from successions_block(kinds, learnt.as_of)
     measures = list(dict.fromkeys(k.measure for k in kinds if k.measure != "bought in"))
     only = len(measures) == 1
     for measure in measures:

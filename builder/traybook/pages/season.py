@@ -9,6 +9,8 @@ from traybook.pages import words
 from traybook.pages.addresses import SEASONS, crop_address, figure_anchor, season_address
 from traybook.pages.charts import timeline
 from traybook.pages.crop import by_sowing, germination_words, stems_words
+from traybook.pages.cutting import cutting_block
+from traybook.pages.earned import earned_block
 from traybook.pages.lines import lessons
 from traybook.pages.model import Block, Cell, Fact, Link, Page, cell, table
 from traybook.pages.verdicts import apart, luck, sentence, verdict_words
@@ -27,6 +29,8 @@ def season_page(season: Season, before: Season | None, learnt: Learnt) -> Page:
     blocks = [
         *_better_or_worse(season, learnt),
         *(_measure(m, season, before, learnt) for m in season.measures),
+        *cutting_block(season.year, figures),
+        *earned_block(season, figures.kept.book.farm.units == "imperial"),
         *went_wrong(season, figures.kept.book.own),
     ]
     told = tuple(
@@ -95,7 +99,7 @@ def _links(season: Season, before: Season | None, blocks: list[Block]) -> tuple[
     down = [
         Link(b.heading, f"{here}#{b.anchor}")
         for b in blocks
-        if b.anchor in ("went-wrong", "lessons")
+        if b.anchor in ("cutting-weeks", "earned", "went-wrong", "lessons")
     ]
     back = [Link(f"Season {before.year}", season_address(before.year))] if before else []
     return (*back, *down)

@@ -9,8 +9,10 @@ from traybook.advice.track import Track
 from traybook.ledger.sowings import MEASURES
 from traybook.pages import words
 from traybook.pages.addresses import HOLDING, WORKED, crop_address, figure_anchor
+from traybook.pages.handled import handled_block, winter_block
 from traybook.pages.learnt import anchored, good_words, named, ranked_recipes, recipe_words
 from traybook.pages.model import Block, Cell, Link, Page, cell, table
+from traybook.pages.pests import pests_block
 from traybook.pages.verdicts import comparisons_table, luck
 from traybook.rollup.compare import Comparison, comparisons
 from traybook.rollup.habits import Key
@@ -23,7 +25,9 @@ _PARTS = ("treatment", "cover", "light", "place", "heat", "container", "mix", "a
 
 def worked_page(learnt: Learnt) -> Page:
     """The page; with too little to compare it says what would be needed."""
-    blocks = [*_compared(learnt), *_surest(learnt), *_trust(learnt.track)]
+    figures = learnt.figures
+    fields = [*handled_block(figures), *winter_block(figures), *pests_block(figures)]
+    blocks = [*_compared(learnt), *_surest(learnt), *fields, *_trust(learnt.track)]
     lead = (
         "How you did it, set beside how else you did it: like with like, within one crop, season and variety. "
         "It can show what went together, not why."
@@ -39,8 +43,11 @@ def worked_page(learnt: Learnt) -> Page:
         title="What worked",
         lead=(lead,),
         blocks=tuple(blocks),
-        links=(Link("How well the figures hold", HOLDING),),
-        rests_on=learnt.figures.kept.book.last_day,
+        links=(
+            *(Link(b.heading, f"{WORKED}#{b.anchor}") for b in fields),
+            Link("How well the figures hold", HOLDING),
+        ),
+        rests_on=figures.kept.book.last_day,
         nav="What worked",
     )
 
