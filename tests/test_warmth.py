@@ -194,10 +194,9 @@ def test_years_and_their_count_are_told():
         and "by 1 autumn." in words
     )
     assert rows(got["Year by year"]) == [
-        ("2026", "20 Apr", "farm.yaml", "-", "-"),
-        ("2025", "11 May", "farm.yaml", "2 Oct", "farm.yaml"),
-        ("2024", "3 May", "farm.yaml", "-", "-"),
-    ]
+        ("2026", "20 Apr", "-"), ("2025", "11 May", "2 Oct"), ("2024", "3 May", "-"),
+    ]  # fmt: skip
+    assert got["Year by year"].table.rows[1][2].more == "farm.yaml"
 
 
 def test_day_length_and_the_ten_hour_day():

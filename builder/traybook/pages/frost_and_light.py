@@ -113,19 +113,19 @@ def _years(known: Frosts) -> list[Block]:
     rows = []
     for year in sorted({*springs, *autumns}, reverse=True):
         last, first = springs.get(year), autumns.get(year)
-        rows.append((cell(str(year)), *_told(last), *_told(first)))
+        rows.append((cell(str(year)), _told(last), _told(first)))
     if not rows:
         return []
-    columns = ("Year", "Last frost", "Told by", "First frost", "Told by ")
+    columns = ("Year", "Last frost", "First frost")
     return [
         Block("Year by year", "frost-years", (), table("Frosts year by year", columns, tuple(rows)))
     ]
 
 
-def _told(y: FrostYear | None) -> tuple[Cell, Cell]:
+def _told(y: FrostYear | None) -> Cell:
     if y is None:
-        return cell(""), cell("")
-    return cell(day_month(y.on) if y.on else "none"), cell(y.source)
+        return cell("")
+    return cell(day_month(y.on) if y.on else "none", more=y.source)
 
 
 def _days(book: Book) -> list[Block]:
