@@ -71,6 +71,13 @@ class Frosts:
         return _dates(self.autumns, self.usual_first, _autumn(year, self.south), autumn, (2, 1, 0))
 
 
+def frost_of(at: Frosts, year: int) -> dt.date | None:
+    """The last frost of a year as it was, else the usual one."""
+    was = next((x.on for x in at.springs if x.year == year and x.on), None)
+    usual = at.last(year)
+    return was or (usual.middle if usual else None)
+
+
 @dataclass(frozen=True, slots=True)
 class _Season:
     """First and last day of a season in which frosts are counted; `anchor` is the day that days are

@@ -91,15 +91,23 @@ def _planting(timing: Timing, line: PlanLine, sow: Sow) -> Step | None:
 
 
 def _first_cut(timing: Timing, line: PlanLine, sow: Sow) -> Step | None:
-    cutting, answer = timing.cutting, timing.response
-    if cutting is None:
+    cutting, answer, on = timing.cutting, timing.response, first_cut(timing, line, sow.on)
+    if cutting is None or on is None:
         return None
     if answer is None:
         return _after("cut", sow.on, cutting)
-    start = dt.date(line.year, 1, 1)
-    on = start + dt.timedelta(days=whole(answer.cut((sow.on - start).days)))
     early, late = (dt.timedelta(days=whole(x)) for x in (answer.under, answer.over))
     return Step("cut", on, on - early, on + late, OWN, cutting.words)
+
+
+def first_cut(timing: Timing, line: PlanLine, sown: dt.date) -> dt.date | None:
+    """The first cut of what is sown on a day, by how its own cuts followed the sowing, else so many days
+    on; None where nothing is known."""
+    cutting, answer = timing.cutting, timing.response
+    if answer is not None:
+        start = dt.date(line.year, 1, 1)
+        return start + dt.timedelta(days=whole(answer.cut((sown - start).days)))
+    return sown + dt.timedelta(days=cutting.middle) if cutting else None
 
 
 def latest_sowing(timing: Timing, at: Frosts, year: int) -> tuple[dt.date, str] | None:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from statistics import median
 
-from traybook.advice.frosts import Frosts
+from traybook.advice.frosts import Frosts, frost_of
 from traybook.advice.learnt import Learnt
 from traybook.handbook.facts import Fact
 from traybook.rollup.habits import Key
@@ -192,13 +192,6 @@ class Timing:
         if self.measure == "stand":
             return _published(self.fact.out_weeks, 7.0)
         return _published(self.fact.sow_weeks, 7.0)
-
-
-def frost_of(at: Frosts, year: int) -> dt.date | None:
-    """The last frost of a year as it was, else the usual one."""
-    was = next((x.on for x in at.springs if x.year == year and x.on), None)
-    usual = at.last(year)
-    return was or (usual.middle if usual else None)
 
 
 def wintered(s: SowingFigures) -> bool:

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Iterable, Iterator
 from itertools import groupby
 
 from traybook.advice.coming import EXAMPLE, coming_year, plan_for, with_grown
+from traybook.advice.frosts import frost_of, frosts
 from traybook.advice.learnt import Learnt
-from traybook.advice.planning import Planned, planned_lines
+from traybook.advice.needs import plants_for
+from traybook.advice.plan_steps import first_cut
+from traybook.advice.planning import Planned, planned_lines, timing_of
 from traybook.pages import words
 from traybook.pages.addresses import BEFORE, crop_address, figure_anchor, plan_address
 from traybook.pages.crop import germination_words
@@ -21,6 +25,8 @@ from traybook.rollup.ranking import Ranked
 from traybook.text.days import short_day
 from traybook.text.names import fold, slug
 
+# Stems that plants are told for.
+_STEMS = 100
 _REMARKS = ("keep", "drop", "more", "less")
 
 
@@ -206,7 +212,7 @@ def _facts(found: list[Planned], kinds: list[KindSeason], learnt: Learnt) -> Ite
     yield Fact("Last result", f"{said} ({season})" if season else said)
     if kinds:
         sown = sorted(s.sowing.sown_on for s in kinds[0].sowings)
-        frost = learnt.figures.kept.book.farm.last_frost_of(kinds[0].season)
+        frost = frost_of(frosts(learnt.figures.kept.book), kinds[0].season)
         yield Fact("Sown last", words.listed([_sown(d, frost) for d in sown[:6]]))
     for p in found:
         name = f"Sowing {p.n} of {p.of}" if p.of > 1 else "Sowing"
@@ -233,9 +239,44 @@ def _facts(found: list[Planned], kinds: list[KindSeason], learnt: Learnt) -> Ite
                 yield Fact(word, f"{between(got)}: {got.why}")
         for d in p.doubts:
             yield Fact("Think over", d)
+    yield from _cuts(found[0], learnt)
+    stems = plants_for(learnt, found[0].line.crop, _STEMS)
+    if stems.plants is not None:
+        span = "" if stems.low == stems.high else f" ({stems.low:,} to {stems.high:,})"
+        yield Fact(
+            f"Plants for {_STEMS} stems",
+            f"{stems.plants:,}{span}; {stems.why}",
+            figure_anchor("plants-for-stems"),
+        )
 
 
-def _sown(on, frost) -> str:  # type: ignore[no-untyped-def]
+def _cuts(p: Planned, learnt: Learnt) -> Iterator[Fact]:
+    """When it is cut, sown on the first of a few months about its day."""
+    at = frosts(learnt.figures.kept.book)
+    timing = timing_of(learnt, p.line, at)
+    if p.sow is None:
+        return
+    told = []
+    for months in range(-1, 3):
+        on = _first_of(p.sow, months)
+        cut = first_cut(timing, p.line, on)
+        if cut is not None:
+            told.append(f"sown {short_day(on)}: about {short_day(cut)}")
+    if told and timing.cutting is not None:
+        yield Fact(
+            "When it is cut",
+            f"{'; '.join(told)}. {timing.cutting.words}",
+            figure_anchor("plan-days"),
+        )
+
+
+def _first_of(on: dt.date, months: int) -> dt.date:
+    """The first of the month so many months on."""
+    n = on.year * 12 + on.month - 1 + months
+    return dt.date(n // 12, n % 12 + 1, 1)
+
+
+def _sown(on: dt.date, frost: dt.date | None) -> str:
     """`14 Mar 2026 (8 weeks before the last frost)`."""
     if frost is None:
         return words.day(on)

@@ -9,10 +9,20 @@ from itertools import groupby
 from traybook.advice.due import DAYS, Due, coming
 from traybook.advice.learnt import Learnt
 from traybook.pages import words
-from traybook.pages.addresses import CALENDAR, START, WRITING, season_address, sowing_address
+from traybook.pages.addresses import (
+    CALENDAR,
+    START,
+    WRITING,
+    crop_address,
+    season_address,
+    sowing_address,
+)
 from traybook.pages.lines import written
 from traybook.pages.model import Block, Cell, Link, Page, cell, table
+from traybook.records.book import Entry
 from traybook.rollup.farm import FarmFigures
+from traybook.rollup.questions import open_questions
+from traybook.text.names import fold
 
 _LATEST = 12
 
@@ -31,7 +41,7 @@ def today_page(learnt: Learnt) -> Page:
         address=START,
         title=title,
         lead=(_summary(found, book.as_of),),
-        blocks=tuple(_days(found, figures)),
+        blocks=(*_days(found, figures), *_asked(figures)),
         lines=tuple(reversed(written(used[-_LATEST:], figures.kept, lead=True))),
         links=(
             Link("Put these days into your calendar", CALENDAR),
@@ -40,6 +50,34 @@ def today_page(learnt: Learnt) -> Page:
         rests_on=book.last_day,
         nav="Today",
     )
+
+
+def _asked(figures: FarmFigures) -> Iterable[Block]:
+    """Questions that nobody has answered yet."""
+    waiting = open_questions(figures.kept.book)
+    if waiting:
+        rows = tuple(
+            (
+                cell(e.event.note or e.event.text),
+                cell(e.ref.code or e.ref.crop or e.ref.bed or e.ref.place, _about(e, figures)),
+                cell(words.day(e.event.on)),
+                cell(e.event.by),
+            )
+            for e in reversed(waiting)
+        )
+        body = table(
+            "Questions that wait for an answer", ("Question", "About", "Asked on", "By"), rows
+        )
+        said = "Answer one by a line of the day, as `answered stock: yes, pot them`."
+        yield Block("Questions that wait", "questions", (said,), body)
+
+
+def _about(e: Entry, figures: FarmFigures) -> str:
+    """The page of the sowing or crop it is about."""
+    if e.ref.code in figures.sowings:
+        return sowing_address(e.ref.code)
+    crops = {fold(k.crop): k.crop for k in figures.kinds}
+    return crop_address(crops[fold(e.ref.crop)]) if fold(e.ref.crop) in crops else ""
 
 
 def _summary(found: tuple[Due, ...], as_of: dt.date) -> str:
