@@ -92,7 +92,6 @@ def _grouped(pages: list[Page]) -> Iterable[Page]:
     for page in pages:
         under = _UNDER.get(page.nav, "")
         near = groups[under or page.nav] if page.nav and under != "Manual" else []
-        others = [Link(p.nav, p.address) for p in near if p is not page]
-        told = {x.to for x in others}
-        links = (*others, *(x for x in page.links if x.to not in told))
+        told = {x.to for x in page.links}
+        links = (*page.links, *(Link(p.nav, p.address) for p in near if p is not page and p.address not in told))
         yield replace(page, under=under, links=links)
