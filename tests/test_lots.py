@@ -165,6 +165,14 @@ def test_without_results_it_goes_by_the_packet_then_by_the_kind_then_by_nothing(
     assert none.source == "" and none.share is None and none.why == "not known"
 
 
+@pytest.mark.parametrize(
+    ("said", "printed"),
+    [("82 %", 0.82), ("82", 0.82), ("0.82", 0.82), ("1 %", 0.01), ("820 %", None)],
+)
+def test_what_is_printed_is_a_share_of_all(said, printed):
+    assert lot({"2026-01-02": f"{LARKSPUR}, tested {said}"}).lot.printed == printed
+
+
 def test_a_test_that_still_runs_says_nothing_yet():
     days = {"2026-12-30": LARKSPUR, "2027-01-02": "tested LAR-25: 20 seeds on paper",
             "2027-01-09": "tested LAR-25: 3 sprouted"}  # fmt: skip
@@ -202,6 +210,17 @@ def test_under_half_of_what_is_printed_is_said_as_surely_as_the_count_allows(res
     else:
         assert not weak.sure and weak.words.startswith("may be under half of")
         assert x.to_do.startswith("test 50 seeds or more")
+
+
+def test_a_test_that_would_use_up_the_lot_is_not_asked_for():
+    days = {"2026-01-02": LARKSPUR + ", tested 82 %", "2026-12-20": "tested LAR-25: 3 of 10, done"}
+
+    def to_do(left):
+        return lot(days | {"2026-12-21": f"have LAR-25: {left} seeds"}).to_do
+
+    assert to_do(100).startswith("test 50 seeds or more")
+    assert to_do(99) == "too few are left to test again: sow thicker, or buy fresh"
+    assert to_do(0) == ""
 
 
 def test_without_a_printed_number_its_first_result_is_the_measure():

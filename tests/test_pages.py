@@ -223,7 +223,7 @@ def test_every_page_has_an_address_of_its_own(pages):
         "sowings/stock-25-1.html", "sowings/stock-26-1.html", "sowings/stock-26-2.html", "sowings/stock-26-9.html",
         "sowings/sweet-pea-25-1.html", "seasons/2025.html", "seasons/2026.html",
         "standing-now.html", "by-place.html", "beds.html", "diary.html", "data/columns.html", "what-worked.html",
-        "before-sowing.html",
+        "before-sowing.html", "seed.html",
         "cautions.html",
         "frost-and-light.html",
         "seed.html",

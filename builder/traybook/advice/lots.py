@@ -19,6 +19,8 @@ from traybook.text.names import fold
 
 # common practice, no source: what was counted within a year tells of the seed as it is now
 _YEAR = dt.timedelta(days=365)
+# common practice, no source: so many seeds tell a weak lot from a sound one, where ten don't
+_TEST = 50
 # common practice, no source: a lot uncounted and not touched for two years is most likely used up
 _LONG_AGO = dt.timedelta(days=730)
 # A test that nobody has said is done may still bring seedlings for so long.
@@ -130,7 +132,7 @@ def _now(
     results = results_of(lot, sown, book.as_of)
     present = _present(lot, results, figures)
     flags = tuple(_flags(lot, age, fact, results, present))
-    to_do = "" if lot.left == 0 else _to_do(flags, results, book.as_of)
+    to_do = "" if lot.left == 0 else _to_do(lot, flags, results, book.as_of)
     days = [lot.received_on, *(t.on for t in lot.tests), *(s.sowing.sown_on for s in sown)]
     seen = max((d for d in days if d), default=None)
     return LotNow(lot, age, results, present, flags, to_do, treatment, seen)
@@ -286,17 +288,18 @@ def _below_the_law(fact: Fact | None, share: Share) -> Iterator[Flag]:
         yield Flag("legal", f"may be under {said}", sure=False)
 
 
-def _to_do(flags: tuple[Flag, ...], results: tuple[Result, ...], as_of: dt.date) -> str:
-    """Test it again where counts only hint; test old seed that wasn't tried within the year; else sow
-    more of weak seed."""
-    names = {f.name: f for f in flags}
+def _to_do(lot: Lot, flags: tuple[Flag, ...], results: tuple[Result, ...], as_of: dt.date) -> str:
+    """Test it again where counts only hint, if a test would leave most of it; test old seed that wasn't
+    tried within the year; else sow more of weak seed."""
     low = [f for f in flags if f.name in ("weak", "legal")]
-    if low and not any(f.sure for f in low):
-        return "test 50 seeds or more: too few were counted to be sure"
-    if low:
+    if any(f.sure for f in low):
         return "sow thicker, or buy fresh"
+    if low and lot.left is not None and lot.left < 2 * _TEST:
+        return "too few are left to test again: sow thicker, or buy fresh"
+    if low:
+        return f"test {_TEST} seeds or more: too few were counted to be sure"
     lately = any(r.done and r.on > as_of - _YEAR for r in results)
-    if "old" in names and not lately:
+    if any(f.name == "old" for f in flags) and not lately:
         return "test a few seeds first"
     return ""
 

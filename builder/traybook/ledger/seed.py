@@ -319,7 +319,10 @@ def _about_lot(lot: Lot, event: Event) -> None:
     lot.packed_for = lot.packed_for or (int(packed.text) if packed else None)
     lot.coating = lot.coating or (coating.text.lower() if coating else "")
     if lot.printed is None and tested and tested.n and tested.n.value is not None:
-        lot.printed = tested.n.value / 100
+        share = (
+            tested.n.value if tested.n.value <= 1 and not tested.n.percent else tested.n.value / 100
+        )
+        lot.printed = share if share <= 1 else None  # more than all of them can't be meant
 
 
 def seeds_told(event: Event, farm: Farm, crop: str) -> int | None:
