@@ -31,8 +31,6 @@ from traybook.rollup.farm import farm_figures
 from traybook.site.page import HtmlPage
 
 log = get_plugin_logger("traybook")
-# Pages of ours that are read like the manual and stand with it.
-_MANUAL = {"Cautions", "Words"}
 
 
 def _cases(loaded: Loaded) -> dict[str, str]:
