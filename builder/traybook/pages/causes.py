@@ -44,6 +44,15 @@ def is_pest(cause: str) -> bool:
     return not any(_NO_PEST.fullmatch(word) for word in (fold(_bare(cause)), *fold(cause).split()))
 
 
+def plain(cause: str) -> str:
+    """A cause without `to` and article.
+
+    >>> plain("the gnats"), plain("slugs")
+    ('gnats', 'slugs')
+    """
+    return _bare(cause)
+
+
 def is_end(reason: str) -> bool:
     """Whether a reason says only that the crop was over.
 

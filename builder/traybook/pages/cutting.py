@@ -12,6 +12,7 @@ from traybook.pages.addresses import crop_address, figure_anchor
 from traybook.pages.model import Block, Cell, Chart, Table, cell, table
 from traybook.rollup.cutting import Cutting, CutWeek, by_crop, cutting, of_year
 from traybook.rollup.farm import FarmFigures
+from traybook.text.names import fold
 
 # A week with less than this part of the middle week's stems is called thin. A choice of ours.
 _THIN = 3
@@ -69,12 +70,15 @@ def cutting_block(year: int, figures: FarmFigures, wanted: int | None = None) ->
     c = cutting(found)
     if c is None:
         return []
-    said = [_whose(year, south), window_words(c, year), *_short(c, year, wanted)]
+    said = (
+        " ".join((window_words(c, year), *_short(c, year, wanted))),
+        _whose(year, south),
+    )
     body = _by_week(c, year)
     drawn = _chart(c, year, body) if len(c.weeks) >= _FEWEST_WEEKS else None
     return [
         Block(
-            "Cutting weeks", "cutting-weeks", tuple(said), None if drawn else body,
+            "Cutting weeks", "cutting-weeks", said, None if drawn else body,
             _by_crop(by_crop(found), year), chart=drawn, how=figure_anchor("cutting"),
         )
     ]  # fmt: skip
@@ -110,24 +114,21 @@ def _short(c: Cutting, year: int, wanted: int | None) -> list[str]:
 
 
 def _by_week(c: Cutting, year: int) -> Table:
+    """Two columns, so that it stays a table on a phone."""
     cut = {w.monday: w for w in c.weeks}
     rows = tuple(_row(m, cut.get(m), year) for m in c.span)
-    columns = ("Week", "Of", "#Stems", "#Bunches among them", "#Crops")
-    return table("Week by week", columns, rows)
+    return table("Week by week", ("Week", "#Stems"), rows)
 
 
 def _row(m: dt.date, w: CutWeek | None, year: int) -> tuple[Cell, ...]:
-    name = cell(week(m, year).capitalize())
+    name = cell(week(m, year).capitalize(), more=f"from {words.day(m)}")
     if w is None:
-        return (name, cell(words.day(m)), cell("nothing"), cell(""), cell(""))
-    crops = {h.ref.crop for h in w.harvests if h.ref.crop}
-    return (
-        name,
-        cell(words.day(m)),
-        cell(stems_of(w)),
-        cell(f"{w.bunches:,g}" if w.bunches else ""),
-        cell(f"{len(crops)}" if crops else ""),
-    )
+        return (name, cell("nothing"))
+    crops = len({fold(h.ref.crop) for h in w.harvests if h.ref.crop})
+    of = [words.many(crops, "crop", "crops")] if crops else []
+    if w.bunches:
+        of.append(f"{w.bunches:,g} {'bunch' if w.bunches == 1 else 'bunches'}")
+    return (name, cell(stems_of(w), more=", ".join(of)))
 
 
 def _by_crop(crops: dict[str, Cutting], year: int) -> Table | None:

@@ -8,6 +8,8 @@ from traybook.rollup.bed import Earned, earned
 from traybook.rollup.kind import Season
 
 _FOOT = 0.3048
+# So many stand open; the rest is folded up.
+_SHOWN = 10
 
 
 def earned_block(season: Season, imperial: bool = False) -> list[Block]:
@@ -18,8 +20,14 @@ def earned_block(season: Season, imperial: bool = False) -> list[Block]:
     unit, per = ("foot", _FOOT) if imperial else ("metre", 1.0)
     columns = ("Variety", f"#Stems a {unit}", f"#A {unit} and week", "#Stems a plant", "Sowings")
     rows = tuple(_row(e, per, imperial) for e in found)
-    body = table(f"Most stems a {unit} of bed first", columns, rows)
-    return [Block("What earned its bed", "earned", _said(found, unit, per), body, how=figure_anchor("bed"))]  # fmt: skip
+    rest = rows[_SHOWN:]
+    body = table(f"Most stems a {unit} of bed first", columns, rows[:_SHOWN])
+    more = table(f"The other {len(rest)}", columns, rest) if rest else None
+    return [
+        Block(
+            "What earned its bed", "earned", _said(found, unit, per), body, more, how=figure_anchor("bed")
+        )
+    ]  # fmt: skip
 
 
 def _said(found: tuple[Earned, ...], unit: str, per: float) -> tuple[str, ...]:

@@ -20,7 +20,10 @@ def handled_block(figures: FarmFigures) -> list[Block]:
         "and no interval stands with these, so no verdict does either: they show where a fair trial would pay, "
         "half of one sowing done and half not."
     )
-    columns = ("Kind", "Done", "Stems a plant, done", "Not done", "First cut, done", "Cut, not done", "Note")  # fmt: skip
+    columns = (
+        "Kind", "Done", "Stems a plant, done", "Stems a plant, not done", "Sown to first cut, done",
+        "Sown to first cut, not done", "Note",
+    )  # fmt: skip
     body = table("Done beside not done", columns, tuple(_row(h) for h in found))
     return [Block("Pinched, netted or covered", "handled", (lead,), body, how=figure_anchor("handled"))]  # fmt: skip
 
@@ -51,9 +54,8 @@ def _stems(side: Side) -> Cell:
         n = words.many(len(side.sowings), "sowing", "sowings")
         return cell(words.NOT_COUNTED, more=n)
     least = "at least " if side.at_least else ""
-    counts = (
-        f"{side.stems:,} of {side.plants:,} plants, {words.many(side.counted, 'sowing', 'sowings')}"
-    )
+    sowings = words.many(side.counted, "sowing", "sowings")
+    counts = f"{side.stems:,} stems, {side.plants:,} plants, {sowings}"
     return cell(f"{least}{side.per_plant:.1f}", more=counts)
 
 

@@ -6,8 +6,8 @@ from collections import defaultdict
 from collections.abc import Sequence
 
 from traybook.pages import words
-from traybook.pages.addresses import crop_address, sowing_address
-from traybook.pages.causes import added_up, is_pest, one_name
+from traybook.pages.addresses import WORKED, crop_address, sowing_address
+from traybook.pages.causes import added_up, is_pest, one_name, plain
 from traybook.pages.cutting import week
 from traybook.pages.model import Block, Cell, cell, table
 from traybook.rollup.cutting import monday
@@ -16,6 +16,7 @@ from traybook.rollup.pests import Sign, signs
 
 # So many names in a cell, then how many more.
 _NAMES = 4
+_LINES = "pests-lines"
 
 
 def pests_block(figures: FarmFigures) -> list[Block]:
@@ -33,16 +34,25 @@ def pests_block(figures: FarmFigures) -> list[Block]:
         "What was lost to a pest or a disease, and what was seen. Weather and mishaps are told on each "
         "season's page."
     )
-    rows = tuple(_row(year, what, mine) for (year, what), mine in order)
+    latest = order[0][0][0]
+    now = tuple(_row(*key, mine) for key, mine in order if key[0] == latest)
+    before = tuple(_row(*key, mine) for key, mine in order if key[0] != latest)
     columns = ("What", "Year", "Times", "Weeks", "Kinds", "Where")
-    lines = tuple(_line(s, names[s.what]) for s in found)
     return [
         Block(
             "Pests and diseases: when and where", "pests", (lead,),
-            table("Pests and diseases, the latest year first", columns, rows),
-            table("Line by line", ("On", "What", "Kind", "Where", "How many"), lines),
-        )
+            table(f"Pests and diseases in {latest}, the commonest first", columns, now),
+            table("Earlier years", columns, before) if before else None,
+        ),
+        _line_by_line(found, names),
     ]  # fmt: skip
+
+
+def _line_by_line(found: Sequence[Sign], names: dict[str, str]) -> Block:
+    rows = tuple(_line(s, names[s.what]) for s in found)
+    caption = f"{words.many(len(rows), 'line', 'lines')}, the latest first"
+    body = table(caption, ("On", "What", "Kind", "Where", "How many"), rows)
+    return Block("Pests and diseases, line by line", _LINES, before=body)
 
 
 def _called(found: Sequence[Sign]) -> dict[str, str]:
@@ -50,7 +60,7 @@ def _called(found: Sequence[Sign]) -> dict[str, str]:
     spelt: dict[str, list[str]] = defaultdict(list)
     for s in found:
         spelt[one_name(s.what)].append(s.what)
-    names = {one: added_up((1, x) for x in mine)[0][1] for one, mine in spelt.items()}
+    names = {one: plain(added_up((1, x) for x in mine)[0][1]) for one, mine in spelt.items()}
     return {s.what: names[one_name(s.what)] for s in found}
 
 
@@ -64,7 +74,7 @@ def _row(year: int, what: str, found: list[Sign]) -> tuple[Cell, ...]:
     return (
         cell(what.capitalize()),
         cell(str(year)),
-        cell(words.many(len(found), "time", "times"), more=", ".join(more)),
+        cell(words.many(len(found), "time", "times"), f"{WORKED}#{_LINES}", ", ".join(more)),
         cell(when[0] if when[0] == when[1] else f"{when[0]} to {when[1]}"),
         cell(_most([s.crop for s in found])),
         cell(_most([s.where for s in found])),

@@ -67,8 +67,8 @@ def advice_words(intervals: dict[int, Interval | None]) -> list[str]:
             f"of {year}, so fewer sowings would do."
         )
     if told:
-        others = [f"{i.days} days{' at least' if i.at_least else ''} by {y}" for y, i in told.items()]  # fmt: skip
-        said.append(f"The same by other seasons: {words.listed(others)}.")
+        others = [f"{i.days} days{' or more' if i.at_least else ''} (by {y})" for y, i in told.items()]  # fmt: skip
+        said.append(f"By other seasons it would be {words.listed(others)}.")
     return said
 
 
@@ -106,11 +106,10 @@ def _flushes(year: int, found: Sequence[Succession]) -> str:
     rest = [f.share for f in after if f.overlap]
     low, high = words.percent(min(rest)), words.percent(max(rest))
     part = low if low == high else f"{low} to {high}"
-    many = f"{own or 'none'} of {len(after)}"
-    return (
-        f"In {year} {many} began when the one before was over{sure}; the others were cut beside it for "
-        f"{part} of the shorter of the two."
-    )
+    beside = f"cut beside it for {'at least ' if sure else ''}{part} of the shorter of the two"
+    if not own:
+        return f"In {year} each began while the one before was being cut, and was {beside}."
+    return f"In {year}, {own} of {len(after)} began when the one before was over{sure}; the others were {beside}."
 
 
 def _table(caption: str, rows: tuple[tuple[Cell, ...], ...]) -> Table:

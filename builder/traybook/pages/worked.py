@@ -44,7 +44,7 @@ def worked_page(learnt: Learnt) -> Page:
         lead=(lead,),
         blocks=tuple(blocks),
         links=(
-            *(Link(b.heading, f"{WORKED}#{b.anchor}") for b in fields),
+            *(Link(b.heading, f"{WORKED}#{b.anchor}") for b in fields if b.table),
             Link("How well the figures hold", HOLDING),
         ),
         rests_on=figures.kept.book.last_day,
