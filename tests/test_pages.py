@@ -226,7 +226,6 @@ def test_every_page_has_an_address_of_its_own(pages):
         "before-sowing.html", "seed.html",
         "cautions.html",
         "frost-and-light.html",
-        "seed.html",
     } == {a for a in pages if not a.startswith("diary/")}  # fmt: skip
     assert pages["sowings/stock-26-9.html"].links[0].to == "sowings/stock-26-2.html"
 

@@ -93,5 +93,8 @@ def _grouped(pages: list[Page]) -> Iterable[Page]:
         under = _UNDER.get(page.nav, "")
         near = groups[under or page.nav] if page.nav and under != "Manual" else []
         told = {x.to for x in page.links}
-        links = (*page.links, *(Link(p.nav, p.address) for p in near if p is not page and p.address not in told))
+        links = (
+            *page.links,
+            *(Link(p.nav, p.address) for p in near if p is not page and p.address not in told),
+        )
         yield replace(page, under=under, links=links)
