@@ -19,7 +19,7 @@ def earned_block(season: Season, imperial: bool = False) -> list[Block]:
         return []
     unit, per = ("foot", _FOOT) if imperial else ("metre", 1.0)
     columns = ("Variety", f"#Stems a {unit}", f"#A {unit} and week", "#Stems a plant", "Sowings")
-    rows = tuple(_row(e, per, imperial) for e in found)
+    rows = tuple(_row(e, per) for e in found)
     rest = rows[_SHOWN:]
     body = table(f"Most stems a {unit} of bed first", columns, rows[:_SHOWN])
     more = table(f"The other {len(rest)}", columns, rest) if rest else None
@@ -45,13 +45,20 @@ def _first(found: tuple[Earned, ...], unit: str, per: float) -> tuple[str, ...]:
     if len(found) < 2:
         return ()
     top = found[0]
-    said = f"Most stems a {unit}: {_name(top)}, {_least(top)}{_number(top.per_metre * per)}."
+    said = (
+        f"Most stems a {unit}: {_name(top)}, {_least(top)}{_number(top.per_metre * per)} "
+        f"({_counts(top, per)})."
+    )
     weekly = [e for e in found if e.per_metre_week]
     if weekly:
         best = max(weekly, key=lambda e: e.per_metre_week or 0)
         rate = _number((best.per_metre_week or 0) * per)
-        said += f" Most a {unit} and week in the bed: {_name(best)}, {_least(best)}{rate}."
+        said += f" Most a {unit} and week in the bed: {_name(best)}, {_least(best)}{rate} ({_counts(best, per)})."
     return (said,)
+
+
+def _counts(e: Earned, per: float) -> str:
+    return f"{e.stems:,} on {e.metres / per:,.1f} {'m' if per == 1 else 'ft'}"
 
 
 def _name(e: Earned) -> str:
@@ -67,13 +74,12 @@ def _number(x: float) -> str:
     return f"{x:,.0f}" if x >= 10 else f"{x:.1f}"
 
 
-def _row(e: Earned, per: float, imperial: bool) -> tuple[Cell, ...]:
-    length = f"{e.metres / per:,.1f} {'ft' if imperial else 'm'}"
+def _row(e: Earned, per: float) -> tuple[Cell, ...]:
     weeks = f"{e.metre_weeks / e.metres:.0f} weeks there" if e.metre_weeks else ""
     rate, plant = e.per_metre_week, e.per_plant
     return (
         cell(f"{e.crop.capitalize()} {e.variety}".strip(), crop_address(e.crop)),
-        cell(f"{_least(e)}{_number(e.per_metre * per)}", more=f"{e.stems:,} on {length}"),
+        cell(f"{_least(e)}{_number(e.per_metre * per)}", more=_counts(e, per)),
         cell(f"{_least(e)}{_number(rate * per)}" if rate else "", more=weeks),
         cell(f"{_least(e)}{_number(plant)}" if plant else "", more=f"of {e.plants:,} plants" if e.plants else ""),
         cell(f"{len(e.sowings)}", more=f"{e.missing} more not counted" if e.missing else ""),

@@ -19,6 +19,8 @@ _ONE_SERIES_DAYS = 90
 # How many sowings a response has to rest on, and the least one that anything can be read from.
 _FEWEST = 3
 _LEAST_RESPONSE = 0.1
+# What is whole but for the last digits of a division stays whole.
+_ROUNDING = 1e-9
 RESPONSE, WINDOW = "response", "window"
 
 
@@ -167,7 +169,7 @@ def interval(found: Sequence[Succession]) -> Interval | None:
     moved = response(run)
     told = moved is not None and moved >= _LEAST_RESPONSE
     return Interval(
-        days=max(1, int(days / moved if moved and told else days)),
+        days=max(1, int((days / moved if moved and told else days) + _ROUNDING)),
         window=days,
         windows=len(closed),
         response=moved,
