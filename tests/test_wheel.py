@@ -21,6 +21,8 @@ from conftest import ROOT, TWO_YEARS, make
 from kit import load_texts, tables
 from outside import made
 from outside.road import put
+from traybook.advice.learnt import Learnt
+from traybook.exports.calendar import calendar
 from traybook.exports.tables import own_tables, shared_tables
 from traybook.findings.catalogue import WEIGHTS
 from traybook.pipeline import load
@@ -159,10 +161,11 @@ def farm(request, tmp_path_factory) -> tuple[Path, dt.date]:
 
 
 def wanted(folder: Path, day: dt.date, own: bool) -> dict[str, str]:
-    """The tables as worked out in this process."""
+    """The tables and the calendar as worked out in this process."""
     loaded = load(folder, day, own=own)
     make_tables = own_tables if own else shared_tables
-    return make_tables(farm_figures(loaded.kept), loaded.findings)
+    figures = farm_figures(loaded.kept)
+    return make_tables(figures, loaded.findings) | {"calendar.ics": calendar(Learnt(figures))}
 
 
 def read(folder: Path) -> dict[str, str]:
@@ -189,7 +192,11 @@ def test_the_tables_are_those_of_the_lines_alone(bin_, tmp_path):
     folder, out = make(tmp_path / "farm", TWO_YEARS), tmp_path / "out"
     run(bin_, folder, "export", "--own", "--to", out, "--as-of", str(DAY))
     lines = {name: text for name, text in TWO_YEARS.items() if name.startswith("entries/")}
-    got = {name: list(csv.DictReader(io.StringIO(text))) for name, text in read(out).items()}
+    got = {
+        name: list(csv.DictReader(io.StringIO(text)))
+        for name, text in read(out).items()
+        if name != "calendar.ics"
+    }
     assert got == tables(load_texts(lines, DAY))
     assert len(got["sowings.csv"]) == 4
 
