@@ -191,9 +191,7 @@ def test_south_of_the_equator_a_season_of_cutting_runs_over_new_year():
 
 def test_the_demos_weeks_are_those_of_its_table():
     figures = farm_figures(load_files(read_entries(ROOT), dt.date(2026, 11, 25)).kept)
-    names, *written = [
-        line for line in csv.reader(io.StringIO(own_tables(figures, [])["weeks.csv"]))
-    ]
+    names, *written = list(csv.reader(io.StringIO(own_tables(figures, [])["weeks.csv"])))
     stems = Counter()
     for line in written:
         told = dict(zip(names, line, strict=True))
