@@ -64,7 +64,9 @@ def kernel(d: float, b: float, e: float, n: int, counts: Counts) -> float:
     """The log likelihood by scipy's log-logistic; differences of the nearer tail."""
     start, end, new = seen(counts)
     days = np.array([start, end])
-    (below, up), (over, left) = stats.fisk.cdf(days, b, scale=e), stats.fisk.sf(days, b, scale=e)
+    with np.errstate(divide="ignore"):  # far out scipy takes the logarithm of 0
+        below, up = stats.fisk.cdf(days, b, scale=e)
+        over, left = stats.fisk.sf(days, b, scale=e)
     mass = np.where(below < 0.5, up - below, over - left)[new > 0]
     rest = n - new.sum()
     with np.errstate(divide="ignore"):
