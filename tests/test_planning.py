@@ -7,10 +7,12 @@ import datetime as dt
 import pytest
 
 from kit import load_texts
+from traybook.advice.coming import coming_year
 from traybook.advice.learnt import Learnt
 from traybook.advice.planning import PlannedYear, gaps, planned_year
 from traybook.advice.sowing_days import wanted_days
 from traybook.pages.plan import plan_page
+from traybook.pages.today import today_page
 from traybook.rollup.farm import farm_figures
 from traybook.stats.response import response
 
@@ -241,3 +243,76 @@ def test_what_was_done_is_set_beside_the_plan_nearest_first():
 def test_wanted_days_share_the_window():
     days = wanted_days((dt.date(2027, 1, 1), dt.date(2027, 1, 10)), 3)
     assert days == [dt.date(2027, 1, 1), dt.date(2027, 1, 4), dt.date(2027, 1, 7)]
+
+
+@pytest.mark.parametrize("own", [[], THREE])
+def test_a_plan_does_not_follow_what_was_made_of_it(own):
+    plan = "zinnia:\n  plants: 60\n"
+    _, before = farm(plan, *own)
+    made = [("2027-06-20", "sown zinnia-27-1: 72 seeds, 72-cell tray")]
+    _, after = farm(plan, *own, *made, as_of=dt.date(2027, 7, 1))
+    (p,) = after.sowings
+    # 20 April is in the middle of the three, 17 April three weeks before 8 May, the handbook's middle
+    assert p.sow == before.sowings[0].sow == dt.date(2027, 4, 20 if own else 17)
+    assert p.done == "zinnia-27-1" and p.lag == (dt.date(2027, 6, 20) - p.sow).days
+
+
+def test_potting_on_that_would_come_after_hardening_began_is_left_out():
+    # handbook's zinnia: planted after 21 to 35 days, hardened off from day 18 on; potting on by common
+    # practice falls on day 21
+    _, year = farm("zinnia: 60 plants\n")
+    kinds = [s.kind for s in year.sowings[0].steps]
+    assert "pot" not in kinds and {"harden", "plant"} <= {*kinds}
+
+
+def test_a_kind_that_may_bloom_in_its_second_year_is_not_called_late():
+    # the handbook's foxglove blooms 110 to 400 days from sowing
+    _, year = farm("foxglove: 20 plants\n")
+    (doubt,) = year.sowings[0].doubts
+    assert doubt.startswith("It may be cut only in the year after") and "400 days" in doubt
+
+
+@pytest.mark.parametrize(
+    ("as_of", "years", "ahead"),
+    [
+        ("2026-11-25", (2027, 2028), 2027),
+        ("2027-03-01", (2027, 2028), 2027),
+        ("2026-03-01", (2027,), 2027),
+        ("2026-11-25", (2026,), 2027),
+        ("2026-03-01", (2026,), 2026),
+        ("2026-07-31", (), 2026),
+        ("2026-08-01", (), 2027),
+    ],
+)
+def test_the_year_ahead_is_the_next_one_even_where_later_ones_are_planned(as_of, years, ahead):
+    texts = {f"entries/plans/{y}.yaml": "zinnia: 60 plants\n" for y in years}
+    loaded = load_texts(texts, dt.date.fromisoformat(as_of))
+    assert coming_year(Learnt(farm_figures(loaded.kept))) == ahead
+
+
+def test_today_and_due_go_by_a_plan_before_anything_is_sown():
+    # the handbook's lisianthus: 17 weeks before 8 May 2027 is 9 January
+    learnt, _ = farm("lisianthus: 60 plants\n", as_of=dt.date(2027, 1, 2))
+    page = today_page(learnt)
+    assert page.template == "start" and page.lead == (
+        "Nothing on Saturday 2 Jan 2027, 1 more up to 15 Jan 2027.",
+    )
+    assert [b.heading for b in page.blocks] == ["Saturday 9 Jan 2027"]
+    learnt, _ = farm("lisianthus: 60 plants\n", as_of=dt.date(2026, 12, 2))
+    assert today_page(learnt).lead == ("Nothing is due from 2 Dec 2026 to 15 Dec 2026.",)
+
+
+@pytest.mark.parametrize(
+    ("places", "told"),
+    [
+        ("", ["Some trays have no place yet: write `place: warm shelf` under the kind in the plan."]),
+        ("places:\n  shelf: {trays: 4}\n", ["There is room for all of it."]),
+        ("places:\n  shelf: {light: lamps}\n",
+         ["No room is given for shelf: write `trays: 8` under it in farm.yaml."]),
+    ],
+)  # fmt: skip
+def test_room_is_promised_only_where_it_is_known(places, told):
+    where = "  place: shelf\n" if places else ""
+    learnt, _ = farm("zinnia:\n  plants: 60\n" + where, settings=FARM + places)
+    page = plan_page(learnt, learnt.figures.kept.book.plans[0])
+    assert list(next(b for b in page.blocks if b.anchor == "room").words) == told

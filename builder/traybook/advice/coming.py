@@ -15,13 +15,10 @@ EXAMPLE = 50
 
 
 def coming_year(learnt: Learnt) -> int:
-    """The year that is looked ahead to: of the latest plan that isn't over, else this one until
-    August and the next from then on."""
-    as_of = learnt.as_of
-    planned = [p.year for p in learnt.figures.kept.book.plans if p.year >= as_of.year]
-    if planned:
-        return max(planned)
-    return as_of.year + (as_of.month >= _TURN)
+    """The year that is looked ahead to: this one until August and the next from then on; where that one
+    has no plan, the nearest year after it that has."""
+    year = learnt.as_of.year + (learnt.as_of.month >= _TURN)
+    return min((p.year for p in learnt.figures.kept.book.plans if p.year >= year), default=year)
 
 
 def plan_for(learnt: Learnt, year: int) -> Plan:

@@ -56,16 +56,12 @@ def steps_from(timing: Timing, line: PlanLine, sow: Sow) -> Iterator[Step]:
     if timing.measure != "stand":
         plant = _planting(timing, line, sow)
     if plant is not None:
-        if (
-            timing.potting is not None
-            and sow.on + dt.timedelta(days=timing.potting.middle) < plant.on
-        ):
-            yield _after("pot", sow.on, timing.potting)
-        harden = timing.hardening
-        yield Step(
-            "harden", plant.on - dt.timedelta(days=harden.middle), plant.on - dt.timedelta(days=harden.most),
-            plant.on - dt.timedelta(days=harden.least), harden.source, f"before planting; {harden.words}",
-        )  # fmt: skip
+        harden = _hardening(timing, plant)
+        pot = _after("pot", sow.on, timing.potting) if timing.potting else None
+        # what nobody did here, and would only come when the trays stand outside already, is left out
+        if pot and pot.on < (plant.on if pot.source == OWN else harden.on):
+            yield pot
+        yield harden
         yield plant
     cut = _first_cut(timing, line, sow)
     if cut is None:
@@ -80,6 +76,14 @@ def _after(kind: str, on: dt.date, days: Days) -> Step:
     return Step(
         kind, on + dt.timedelta(days=days.middle), on + dt.timedelta(days=days.least),
         on + dt.timedelta(days=days.most), days.source, days.words,
+    )  # fmt: skip
+
+
+def _hardening(timing: Timing, plant: Step) -> Step:
+    days = timing.hardening
+    return Step(
+        "harden", plant.on - dt.timedelta(days=days.middle), plant.on - dt.timedelta(days=days.most),
+        plant.on - dt.timedelta(days=days.least), days.source, f"before planting; {days.words}",
     )  # fmt: skip
 
 
@@ -140,8 +144,13 @@ def doubts_of(
     if sow is None:
         yield "Nothing says when to sow it: write `cut`, `plant out` or `sow` into the plan, or the last frost into farm.yaml."
         return
-    latest = latest_sowing(timing, at, line.year)
-    if latest and sow.on > latest[0]:
+    latest, cutting = latest_sowing(timing, at, line.year), timing.cutting
+    if latest and cutting and latest[0].year < line.year:
+        yield (
+            f"It may be cut only in the year after: its first cut comes {cutting.least} to {cutting.most} days "
+            f"after sowing ({cutting.source})."
+        )
+    elif latest and sow.on > latest[0]:
         yield f"Late: the last useful day to sow is about {short_day(latest[0])} ({latest[1]})."
     answer = timing.response
     day = (sow.on - dt.date(line.year, 1, 1)).days

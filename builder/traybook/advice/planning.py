@@ -76,10 +76,14 @@ def timing_of(learnt: Learnt, line: PlanLine, at: Frosts) -> Timing:
     each by themselves."""
     measure = measure_of(learnt, line.crop, line.container)
     key = fold(line.crop), measure
-    ours = [s for s in learnt.figures.sowings.values() if key_of(s.account) == key]
+    before = line.year if line.number else None  # a kind that stands in no plan goes by all it did
+    ours = [
+        s for s in learnt.figures.sowings.values()
+        if key_of(s.account) == key and (before is None or s.sowing.season < before)
+    ]  # fmt: skip
     last = max(ours, key=lambda s: s.sowing.sown_on, default=None)
     winters = line.sow[0].year < line.year if line.sow else last is not None and wintered(last)
-    return Timing(learnt, line.crop, measure, winters, at)
+    return Timing(learnt, line.crop, measure, winters, at, before)
 
 
 def _of_line(learnt: Learnt, line: PlanLine, at: Frosts) -> Iterator[Planned]:

@@ -68,13 +68,15 @@ def _published(ends: tuple[float, float] | None, each: float = 1.0) -> Days | No
 @dataclass(frozen=True)
 class Timing:
     """The times of one kind, of one measure and of sowings that winter or don't: each is its own
-    sowings', where there are any. Days may be None where nothing is known."""
+    sowings', where there are any. Days may be None where nothing is known. Only sowings of seasons
+    `before` a year tell, where one is said: a plan must not follow what was made of it."""
 
     learnt: Learnt
     crop: str
     measure: str
     winters: bool
     at: Frosts
+    before: int | None = None
 
     @property
     def key(self) -> Key:
@@ -93,6 +95,7 @@ class Timing:
             s for s in self.learnt.figures.sowings.values()
             if (fold(s.sowing.crop), s.sowing.measure) == self.key
             and not s.sowing.shares and wintered(s) == self.winters
+            and (self.before is None or s.sowing.season < self.before)
         ]  # fmt: skip
         return tuple(sorted(found, key=lambda s: (s.sowing.sown_on, s.code)))
 

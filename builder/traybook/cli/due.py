@@ -51,7 +51,7 @@ def due(folder: Path, as_of: dt.date, there: Path | None, days: int, form: str) 
     if form == "json":
         click.echo(json.dumps([_as_row(d) for d in found], ensure_ascii=False, indent=2))
         return
-    if not learnt.figures.sowings and not found:
+    if not (learnt.figures.sowings or found or learnt.figures.kept.book.plans):
         click.echo(_wrapped("Nothing has been sown here yet, so nothing is due."))
         click.echo(_wrapped("`traybook sow` writes down your first sowing."))
         return

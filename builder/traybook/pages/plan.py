@@ -239,10 +239,17 @@ def _room(sowings: Iterable[Planned], learnt: Learnt) -> Iterator[Block]:
         for year, week in got.weeks
         if any(got.at(place, year, week) for place in got.places)
     )
-    told = [f"{w}: over-full." for w in got.told] or ["There is room for all of it."]
-    without = [
-        p for p in got.places if p != NOWHERE and room_of(figures.kept.book.farm.places, p) is None
-    ]
+    without = [p for p in got.places if room_of(figures.kept.book.farm.places, p) is None]
+    told = [f"{w}: over-full." for w in got.told]
+    if not told and len(without) < len(got.places):
+        told.append(
+            "There is room for all of it." if not without else "Where room is given, it is enough."
+        )
+    if NOWHERE in without:
+        without.remove(NOWHERE)
+        told.append(
+            "Some trays have no place yet: write `place: warm shelf` under the kind in the plan."
+        )
     if without:
         told.append(
             f"No room is given for {words.listed(without)}: write `trays: 8` under it in farm.yaml."

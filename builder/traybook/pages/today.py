@@ -32,9 +32,9 @@ def today_page(learnt: Learnt) -> Page:
     figures = learnt.figures
     book = figures.kept.book
     title = book.farm.name or "Season journal"
-    if not figures.sowings:
-        return _empty(title)
     found = coming(learnt)
+    if not (figures.sowings or found or book.plans):
+        return _empty(title)
     used = [e for e in book.entries if e.used]
     return Page(
         template="start",
