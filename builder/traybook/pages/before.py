@@ -22,6 +22,7 @@ from traybook.pages.plan import between, need_words, trays_words
 from traybook.rollup.kind import KindSeason
 from traybook.rollup.questions import open_questions
 from traybook.rollup.ranking import Ranked
+from traybook.rollup.sowing import SowingFigures
 from traybook.text.days import short_day
 from traybook.text.names import fold, slug
 
@@ -211,9 +212,9 @@ def _facts(found: list[Planned], kinds: list[KindSeason], learnt: Learnt) -> Ite
     said, _, season = _last(kinds)
     yield Fact("Last result", f"{said} ({season})" if season else said)
     if kinds:
-        sown = sorted(s.sowing.sown_on for s in kinds[0].sowings)
+        sown = sorted(kinds[0].sowings, key=lambda s: s.sowing.sown_on)
         frost = frost_of(frosts(learnt.figures.kept.book), kinds[0].season)
-        yield Fact("Sown last", words.listed([_sown(d, frost) for d in sown[:6]]))
+        yield Fact("Sown last", "; ".join(_sown(s, frost) for s in sown[:6]))
     for p in found:
         name = f"Sowing {p.n} of {p.of}" if p.of > 1 else "Sowing"
         if p.line.number == 0 and p.plants == EXAMPLE:
@@ -276,13 +277,16 @@ def _first_of(on: dt.date, months: int) -> dt.date:
     return dt.date(n // 12, n % 12 + 1, 1)
 
 
-def _sown(on: dt.date, frost: dt.date | None) -> str:
-    """`14 Mar 2026 (8 weeks before the last frost)`."""
-    if frost is None:
-        return words.day(on)
-    weeks = round((on - frost).days / 7)
-    side = "before" if weeks < 0 else "after"
-    return f"{words.day(on)} ({words.many(abs(weeks), 'week', 'weeks')} {side} the last frost)"
+def _sown(s: SowingFigures, frost: dt.date | None) -> str:
+    """`14 Mar 2026 (8 weeks before the last frost), planted out 9 May, cut from 27 Jun`."""
+    said = words.day(s.sowing.sown_on)
+    if frost is not None:
+        weeks = round((s.sowing.sown_on - frost).days / 7)
+        side = "before" if weeks < 0 else "after"
+        said += f" ({words.many(abs(weeks), 'week', 'weeks')} {side} the last frost)"
+    if s.account.plantings:
+        said += f", planted out {short_day(min(p.on for p in s.account.plantings))}"
+    return said + (f", cut from {short_day(s.cut.first)}" if s.cut.first else "")
 
 
 def _words(crop: str, learnt: Learnt) -> Iterable[str]:

@@ -6,14 +6,18 @@ import datetime as dt
 from collections.abc import Iterable
 from itertools import groupby
 
+from traybook.advice.coming import coming_year
 from traybook.advice.due import DAYS, Due, coming
 from traybook.advice.learnt import Learnt
 from traybook.pages import words
 from traybook.pages.addresses import (
+    BEFORE,
     CALENDAR,
+    SEED,
     START,
     WRITING,
     crop_address,
+    plan_address,
     season_address,
     sowing_address,
 )
@@ -36,6 +40,7 @@ def today_page(learnt: Learnt) -> Page:
     if not (figures.sowings or found or book.plans):
         return _empty(title)
     used = [e for e in book.entries if e.used]
+    year = coming_year(learnt)
     return Page(
         template="start",
         address=START,
@@ -45,6 +50,9 @@ def today_page(learnt: Learnt) -> Page:
         lines=tuple(reversed(written(used[-_LATEST:], figures.kept, lead=True))),
         links=(
             Link("Put these days into your calendar", CALENDAR),
+            Link(f"Before sowing {year}", BEFORE),
+            *(Link(f"Plan {p.year}", plan_address(p.year)) for p in book.plans if p.year == year),
+            Link("Seed", SEED),
             *(Link(f"Season {s.year}", season_address(s.year)) for s in figures.seasons[:3]),
         ),
         rests_on=book.last_day,
