@@ -74,9 +74,7 @@ def started_how(w: Walk) -> None:
             if (r["place"], r["light"], r["cover_mm"]) == (place, light, cover) and r["good_share"]
         ]  # fmt: skip
         heat = "heated" if place == "warm shelf" else "no heat"
-        assert (
-            f"72-cell tray, 1 seed a cell; cover {cover} mm; {light}; {place}; {heat}" in rows[n]
-        )
+        assert f"72-cell tray, 1 seed a cell; cover {cover} mm; {light}; {place}; {heat}" in rows[n]
         assert f"{total(mine, 'good')} of {total(mine, 'seeds')} (" in rows[n]
 
 
@@ -175,11 +173,15 @@ def flushes(w: Walk) -> None:
     w.tap("Zinnia")
     mine = w.sowings("zinnia", 2026)
     for a, b in pairwise(mine):
-        both = (min(date(a["last_cut_on"]), date(b["last_cut_on"])) - date(b["first_cut_on"])).days + 1
+        both = (
+            min(date(a["last_cut_on"]), date(b["last_cut_on"])) - date(b["first_cut_on"])
+        ).days + 1
         row = w.row("Successions of 2026", b["code"])
         assert f"{day(b['first_cut_on'])} " in row and f"{day(b['last_cut_on'])} " in row
         assert f"{both} days (" in row
-    assert f"In 2026 none of {len(mine) - 1} began when the one before was over" in w.read("Successions")
+    assert f"In 2026 none of {len(mine) - 1} began when the one before was over" in w.read(
+        "Successions"
+    )
 
 
 @question(11, 3, "What interval should I use next time?")
@@ -195,7 +197,9 @@ def interval(w: Walk) -> None:
     ).slope
     said = w.read("Successions")
     assert f"was cut for at least {cut:g} days" in said
-    assert f"for every 10 days of later sowing the first cut came {pace * 10:.1f} days later" in said
+    assert (
+        f"for every 10 days of later sowing the first cut came {pace * 10:.1f} days later" in said
+    )
     assert f"Next time sow no closer than every {round(cut / pace)} days" in said
 
 
@@ -339,7 +343,9 @@ def room(w: Walk) -> None:
     trays = {x: w.row("Planned sowings", x) for x in ("lisianthus", "statice", "zinnia, 1 of 3")}
     assert "3 trays of 128" in trays["lisianthus"] and "4 trays of 72" in trays["statice"]
     assert "2 trays of 72" in trays["zinnia, 1 of 3"]
-    assert "warm shelf, week 14 of 2027: 9 trays, room for 8: over-full." in w.read("Room on the shelves")
+    assert "warm shelf, week 14 of 2027: 9 trays, room for 8: over-full." in w.read(
+        "Room on the shelves"
+    )
     assert "7 of 8" in w.row("Trays by week and place", "week 13")
 
 
@@ -363,7 +369,9 @@ def winter(w: Walk) -> None:
     row = w.row("What came through winter", "larkspur-25-3")
     # Planted 1 November 2025; 49 alive on 5 March.
     (bedded,) = w.data("plantings", code="larkspur-25-3")
-    seen = next(r for r in w.lines("checked") if r["code"] == "larkspur-25-3" and r["on"] == "2026-03-05")
+    seen = next(
+        r for r in w.lines("checked") if r["code"] == "larkspur-25-3" and r["on"] == "2026-03-05"
+    )
     alive = int(seen["text"].split(":")[1].split()[0])
     assert f"{bedded['plants']} plants" in row and "no cover written" in row
     assert f"{alive} of {bedded['plants']} (" in row and "counted 5 Mar 2026" in row
