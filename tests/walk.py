@@ -9,7 +9,7 @@ from collections.abc import Iterable
 from pathlib import Path
 
 PHONE = {"width": 360, "height": 740}
-MONTHS = "Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec".split()
+MONTHS = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
 TAPPED = "a, summary, label, button"
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import math
 from collections import defaultdict
 from dataclasses import dataclass
@@ -278,12 +279,14 @@ class PlantsFor:
     at_least: bool = False
 
 
-def plants_for(learnt: Learnt, crop: str, stems: int) -> PlantsFor:
-    """How many plants for so many good stems: by the farm's own stems a plant, else by the handbook's range."""
+def plants_for(learnt: Learnt, crop: str, stems: int, days: tuple[int, ...] = ()) -> PlantsFor:
+    """How many plants for so many good stems: by the farm's own stems a plant, else by the handbook's range.
+    `days`, one a sowing, are those in which they are wanted from the first cut on: stems that come later
+    don't count. What a handbook's plant gives so soon is not known, so there they make no difference."""
     cut = _cut_out(learnt, crop)
     sure = [s for s in cut if not s.cut.at_least]
     if sure or cut:
-        return _own_plants(sure or cut, stems, at_least=not sure)
+        return _own_plants(sure or cut, stems, not sure, days)
     fact = learnt.figures.kept.book.fact(crop)
     if fact is None or fact.stems is None or fact.stems[0] <= 0:
         return PlantsFor(None, None, None, False, "nothing is known of its stems a plant")
@@ -307,14 +310,16 @@ def _cut_out(learnt: Learnt, crop: str) -> list[SowingFigures]:
     ]  # fmt: skip
 
 
-def _own_plants(found: list[SowingFigures], stems: int, at_least: bool) -> PlantsFor:
+def _own_plants(
+    found: list[SowingFigures], stems: int, at_least: bool, days: tuple[int, ...]
+) -> PlantsFor:
     seasons: dict[int, list[SowingFigures]] = defaultdict(list)
     for s in found:
         seasons[s.sowing.season].append(s)
-    rates = [_rate(x) for x in seasons.values()]
+    rates = [_rate(x, days) for x in seasons.values()]
     if len(rates) == 1:
-        rates = [_rate([s]) for s in found]
-    middle, least, most = _rate(found), min(rates), max(rates)
+        rates = [_rate([s], days) for s in found]
+    middle, least, most = _rate(found, days), min(rates), max(rates)
     between = "seasons" if len(seasons) > 1 else "sowings"
     why = f"your own: {counted(len(found), 'sowing')} in {counted(len(seasons), 'season')}, "
     if at_least:
@@ -323,14 +328,26 @@ def _own_plants(found: list[SowingFigures], stems: int, at_least: bool) -> Plant
         why += f"{middle:.1f} stems a plant; one sowing tells no range"
     else:
         why += f"{middle:.1f} stems a plant, {between} from {least:.1f} to {most:.1f}"
+    if days:
+        span = f"{min(days)} to {max(days)}" if min(days) < max(days) else f"{days[0]}"
+        why += f"; what came in the first {span} days of cutting counts, as you want them"
     sowings = tuple((s.code, s.cut.stems or 0, s.planted) for s in found)
     three = (_plants(stems, rate) for rate in (middle, most, least))
     return PlantsFor(*three, True, why, sowings, at_least)
 
 
-def _rate(found: list[SowingFigures]) -> float:
-    """Stems a plant over sowings."""
-    return sum(s.cut.stems or 0 for s in found) / sum(s.planted for s in found)
+def _rate(found: list[SowingFigures], days: tuple[int, ...]) -> float:
+    """Stems a plant over sowings, each cut for so many days; of all its cuts without any."""
+    stems = [sum(_stems_in(s, d) for s in found) for d in days or (None,)]
+    return sum(stems) / len(stems) / sum(s.planted for s in found)
+
+
+def _stems_in(s: SowingFigures, days: int | None) -> int:
+    """Stems of a sowing in the first days of its cutting; all of them where no days are said."""
+    if days is None or s.cut.first is None:
+        return s.cut.stems or 0
+    until = s.cut.first + dt.timedelta(days=days)
+    return sum(h.stems or 0 for h in s.cut.harvests if h.on < until)
 
 
 def _plants(stems: int, rate: float) -> int | None:

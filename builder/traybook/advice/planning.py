@@ -11,7 +11,7 @@ from traybook.advice.frosts import Frosts, frosts
 from traybook.advice.learnt import Learnt
 from traybook.advice.needs import Need, measure_of, need, plants_for
 from traybook.advice.plan_steps import Step, doubts_of, steps_from
-from traybook.advice.sowing_days import back_from_cut, sowing_days
+from traybook.advice.sowing_days import back_from_cut, sowing_days, wanted_days
 from traybook.advice.timing import Timing, wintered
 from traybook.records.plans import Plan, PlanLine
 from traybook.rollup.habits import key_of
@@ -23,7 +23,8 @@ from traybook.text.names import fold
 class Planned:
     """The sowing `n` of `of` of a line of the plan. `wanted` is the first day it is wanted for cutting;
     `done` the sowing that was made of it, `lag` by how many days later than planned (negative:
-    sooner); `doubts` what to think over, in words."""
+    sooner); `doubts` what to think over and `plants_why`
+    how stems were turned into plants, in words."""
 
     line: PlanLine
     n: int
@@ -35,6 +36,7 @@ class Planned:
     doubts: tuple[str, ...]
     done: str = ""
     lag: int | None = None
+    plants_why: str = ""
 
     @property
     def sow(self) -> dt.date | None:
@@ -87,11 +89,12 @@ def timing_of(learnt: Learnt, line: PlanLine, at: Frosts) -> Timing:
 
 
 def _of_line(learnt: Learnt, line: PlanLine, at: Frosts) -> Iterator[Planned]:
-    plants = line.plants or 0
-    if line.plants is None and line.stems:
-        plants = plants_for(learnt, line.crop, line.stems).plants or 0
     usual = timing_of(learnt, line, at)
     of = max(line.successions, len(line.sow))
+    plants, why = line.plants or 0, ""
+    if line.plants is None and line.stems:
+        got_for = plants_for(learnt, line.crop, line.stems, _days_wanted(line, of))
+        plants, why = got_for.plants or 0, f"for {line.stems:,} stems; {got_for.why}"
     for n, (wanted, day) in enumerate(sowing_days(usual, line, of, at), 1):
         timing = nearest(usual, wanted) if wanted else usual
         sow = back_from_cut(timing, line, wanted) if wanted else day
@@ -100,7 +103,15 @@ def _of_line(learnt: Learnt, line: PlanLine, at: Frosts) -> Iterator[Planned]:
                    container=line.container, measure=timing.measure)  # fmt: skip
         steps = tuple(steps_from(timing, line, sow)) if sow else ()
         doubts = tuple(doubts_of(timing, line, sow, steps, at))
-        yield Planned(line, n, of, share, got, steps, wanted, doubts)
+        yield Planned(line, n, of, share, got, steps, wanted, doubts, plants_why=why)
+
+
+def _days_wanted(line: PlanLine, of: int) -> tuple[int, ...]:
+    """For each sowing the days from the first it is wanted on to the end of the cut; none if the plan sets
+    the sowing days, which need not meet its cut."""
+    if line.cut is None or line.sow:
+        return ()
+    return tuple((line.cut[1] - first).days + 1 for first in wanted_days(line.cut, of))
 
 
 def nearest(usual: Timing, wanted: dt.date) -> Timing:

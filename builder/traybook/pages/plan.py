@@ -158,7 +158,7 @@ def _list(sowings: Iterable[Planned], grown: frozenset[str]) -> Iterator[Block]:
     rows = tuple(
         (
             cell(planned_name(p), _crop_to(p, grown), p.line.purpose),
-            cell(f"{p.plants:,}"),
+            cell(f"{p.plants:,}", more=p.plants_why),
             cell(between(p.step("sow"))),
             cell(need_words(p.need), more=p.need.why),
             cell(trays_words(p.need)),
