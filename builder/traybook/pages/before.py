@@ -10,7 +10,7 @@ from traybook.advice.coming import EXAMPLE, coming_year, plan_for, with_grown
 from traybook.advice.frosts import frost_of, frosts
 from traybook.advice.learnt import Learnt
 from traybook.advice.needs import plants_for
-from traybook.advice.plan_steps import first_cut
+from traybook.advice.plan_steps import first_cut, latest_sowing
 from traybook.advice.planning import Planned, planned_lines, timing_of
 from traybook.pages import words
 from traybook.pages.addresses import BEFORE, crop_address, figure_anchor, plan_address
@@ -226,7 +226,7 @@ def _facts(found: list[Planned], kinds: list[KindSeason], learnt: Learnt) -> Ite
         yield Fact(name, when)
         yield Fact(
             f"How many, for {p.plants:,} plants",
-            f"{many}. {p.need.why}",
+            f"{many}. {_capital(p.need.why)}",
             figure_anchor("seeds-to-sow"),
         )
         for kind, word in (
@@ -257,6 +257,13 @@ def _cuts(p: Planned, learnt: Learnt) -> Iterator[Fact]:
     timing = timing_of(learnt, p.line, at)
     if p.sow is None:
         return
+    latest = latest_sowing(timing, at, p.line.year)
+    if latest and latest[0].year == p.line.year:
+        yield Fact(
+            "Last useful day to sow",
+            f"{short_day(latest[0])}: {latest[1]}",
+            figure_anchor("plan-days"),
+        )
     told = []
     for months in range(-1, 3):
         on = _first_of(p.sow, months)
@@ -266,9 +273,13 @@ def _cuts(p: Planned, learnt: Learnt) -> Iterator[Fact]:
     if told and timing.cutting is not None:
         yield Fact(
             "When it is cut",
-            f"{'; '.join(told)}. {timing.cutting.words}",
+            f"{'; '.join(told)}. {_capital(timing.cutting.words)}",
             figure_anchor("plan-days"),
         )
+
+
+def _capital(told: str) -> str:
+    return told[:1].upper() + told[1:]
 
 
 def _first_of(on: dt.date, months: int) -> dt.date:
@@ -283,7 +294,12 @@ def _sown(s: SowingFigures, frost: dt.date | None) -> str:
     if frost is not None:
         weeks = round((s.sowing.sown_on - frost).days / 7)
         side = "before" if weeks < 0 else "after"
-        said += f" ({words.many(abs(weeks), 'week', 'weeks')} {side} the last frost)"
+        off = (
+            f"{words.many(abs(weeks), 'week', 'weeks')} {side} the last frost"
+            if weeks
+            else "about the last frost"
+        )
+        said += f" ({off})"
     if s.account.plantings:
         said += f", planted out {short_day(min(p.on for p in s.account.plantings))}"
     return said + (f", cut from {short_day(s.cut.first)}" if s.cut.first else "")
