@@ -201,11 +201,29 @@ def test_own_days_in_the_plan_stand():
 
 def test_stems_are_turned_into_plants():
     # 240 stems of 174 plants: 1.379 stems a plant, 600 stems need 435
-    _, year = farm("zinnia:\n  stems: 600\n", *THREE)
+    learnt, year = farm("zinnia:\n  stems: 600\n", *THREE)
     assert year.sowings[0].plants == 435
-    # within four weeks of the first cut: 80, 40 and 40, of 174 plants: .920 a plant, 600 stems need 653
+    page = plan_page(learnt, year.plan)
+    rows = next(b.table.rows for b in page.blocks if b.anchor == "sowings")
+    assert rows[0][1].text == "435" and rows[0][1].more.startswith(
+        "for 600 stems; your own: 3 sowings in 1 season, 1.4 stems a plant"
+    )
+
+
+def test_stems_that_come_after_the_weeks_they_are_wanted_in_do_not_count():
+    # Four weeks: the second cuts came on day 22, 31 and 31 after the first, so one of them counts:
+    # 40 stems four times of 174 plants, 600 / (160 / 174) = 652.5
     _, year = farm("zinnia:\n  stems: 600\n  cut: weeks 27-30\n", *THREE)
     assert year.sowings[0].plants == 653
+    assert "the first 28 days of cutting" in year.sowings[0].plants_why
+    # Eight weeks in two sowings: the first is cut for 56 days, which takes in all 240, the second for 28:
+    # 600 / ((240 + 160) / 2 / 174) = 522
+    _, year = farm("zinnia:\n  stems: 600\n  cut: weeks 27-34\n  successions: 2\n", *THREE)
+    assert [p.plants for p in year.sowings] == [261, 261]
+    assert "the first 28 to 56 days of cutting" in year.sowings[0].plants_why
+    # Own days of sowing need not meet the weeks, so all stems count.
+    _, year = farm("zinnia:\n  stems: 600\n  cut: weeks 27-30\n  sow: 20 March\n", *THREE)
+    assert year.sowings[0].plants == 435
 
 
 def test_the_last_useful_day_to_sow():
