@@ -157,7 +157,6 @@ def weak_lots(w: Walk) -> None:
     tested = w.row("Lots of sweet pea", "SWE-25")
     # source: Wilson's interval for 1 of 10, 1.8 to 40.4 %
     assert f"{weak['tested_sprouted']} of {weak['tested_n']} (10 %, 2-40) on paper" in tested
-    assert "To mind" not in w.row("Lots of zinnia", "ZIN-25")
 
 
 @question(8, 3, "How long until I should expect it up, and when do I give up?")

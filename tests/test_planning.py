@@ -337,3 +337,22 @@ def test_room_is_promised_only_where_it_is_known(places, told):
     learnt, _ = farm("zinnia:\n  plants: 60\n" + where, settings=FARM + places)
     page = plan_page(learnt, learnt.figures.kept.book.plans[0])
     assert list(next(b for b in page.blocks if b.anchor == "room").words) == told
+
+
+def test_published_days_of_spring_sowings_are_not_told_of_one_that_winters():
+    _, year = farm("sweet pea:\n  plants: 40\n  sow: 18 October 2026\n")
+    (p,) = year.sowings
+    assert [s.kind for s in p.steps if s.kind not in ("treat", "out")] == ["sow", "look"]
+    assert p.doubts == (
+        "It winters, and nothing of your own says yet when such a sowing is planted and cut.",
+    )
+
+
+def test_what_crops_yaml_says_is_not_called_published():
+    crops = "zinnia:\n  weeks under cover: 4-6\n  days to bloom: 80-100\n"
+    _, year = farm("zinnia:\n  plants: 40\n  sow: 1 April\n", crops=crops)
+    told = {s.kind: (s.on, s.source) for s in year.sowings[0].steps}
+    # 5 weeks and 90 days from 1 April
+    assert told["plant"] == (dt.date(2027, 5, 6), "crops.yaml")
+    assert told["cut"] == (dt.date(2027, 6, 30), "crops.yaml")
+    assert told["look"][1] == "published"

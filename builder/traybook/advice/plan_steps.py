@@ -144,6 +144,8 @@ def doubts_of(
     if sow is None:
         yield "Nothing says when to sow it: write `cut`, `plant out` or `sow` into the plan, or the last frost into farm.yaml."
         return
+    if timing.winters and timing.cutting is None:
+        yield "It winters, and nothing of your own says yet when such a sowing is planted and cut."
     latest, cutting = latest_sowing(timing, at, line.year), timing.cutting
     if latest and cutting and latest[0].year < line.year:
         yield (

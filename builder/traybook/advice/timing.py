@@ -17,7 +17,7 @@ from traybook.rollup.sowing import SowingFigures
 from traybook.stats.response import Response, response
 from traybook.text.names import fold
 
-OWN, PUBLISHED, COMMON = "own", "published", "common practice"
+OWN, SAID, PUBLISHED, COMMON = "own", "crops.yaml", "published", "common practice"
 # common practice, no source: plants stand outside by day for ten days before they are planted, a week
 # to a fortnight in the handbooks; seedlings are potted on about two weeks after half are up, between
 # two and six weeks after sowing
@@ -28,7 +28,7 @@ _POT_AFTER_HALF = (7.0, 14.0, 28.0)
 @dataclass(frozen=True, slots=True)
 class Days:
     """How many days a step takes: the middle, the least and the most, and where that comes from:
-    `source` is OWN, PUBLISHED or COMMON; `n` own sowings stand behind it, 0 for none."""
+    `source` is OWN, SAID (the farm's crops.yaml), PUBLISHED or COMMON; `n` own sowings stand behind it, 0 for none."""
 
     middle: int
     least: int
@@ -57,12 +57,12 @@ def _own(days: list[int]) -> Days | None:
     return Days(whole(median(days)), min(days), max(days), OWN, len(days))
 
 
-def _published(ends: tuple[float, float] | None, each: float = 1.0) -> Days | None:
-    """The middle of a published range, and its ends."""
+def _middle(ends: tuple[float, float] | None, source: str, each: float) -> Days | None:
+    """The middle of a range that is told, and its ends."""
     if ends is None:
         return None
     low, high = (x * each for x in ends)
-    return Days(whole((low + high) / 2), whole(low), whole(high), PUBLISHED)
+    return Days(whole((low + high) / 2), whole(low), whole(high), source)
 
 
 @dataclass(frozen=True)
@@ -118,7 +118,14 @@ class Timing:
         if own or self.sowings:
             return _own(own)  # where it was never treated it did without
         lasting = self.fact.treatment_days if self.fact and self.fact.pre_treatment else None
-        return _published(lasting) if lasting and lasting[1] >= 1 else None
+        return self._told("treatment_days") if lasting and lasting[1] >= 1 else None
+
+    def _told(self, name: str, each: float = 1.0) -> Days | None:
+        """A range of the farm's crops.yaml, else of the handbook; `each` turns it into days."""
+        ends = getattr(self.fact, name, None)
+        book = self.learnt.figures.kept.book.published(self.crop)
+        source = PUBLISHED if book and getattr(book, name) == ends else SAID
+        return _middle(ends, source, each)
 
     @cached_property
     def look(self) -> Days | None:
@@ -128,7 +135,9 @@ class Timing:
             return None
         n = sum(s.up.settled and s.pace is not None for s in self.sowings)
         late = got.late or got.look
-        return Days(got.look, got.look, late, OWN if n else PUBLISHED, n)
+        told = self._told("days")
+        source = OWN if n else told.source if told else COMMON
+        return Days(got.look, got.look, late, source, n)
 
     @cached_property
     def potting(self) -> Days | None:
@@ -139,7 +148,7 @@ class Timing:
         if own or any(s.account.plantings for s in self.sowings):
             return own  # planted straight from the tray, as it seems
         habit = self.learnt.outlooks.of_kind(self.key, self.crop).habit
-        if habit is None or self.measure not in ("up", "sprouted"):
+        if habit is None or self.winters or self.measure not in ("up", "sprouted"):
             return None
         half = math.exp(habit.mu)
         least, middle, most = (whole(half + x) for x in _POT_AFTER_HALF)
@@ -155,15 +164,15 @@ class Timing:
 
     @cached_property
     def planting(self) -> Days | None:
-        """Days from sowing to planting out."""
+        """Days from sowing to planting out. What is published is of spring sowings, here and below."""
         own = self._between(_sown, _planted)
-        return own or _published(self.fact.indoors_weeks if self.fact else None, 7.0)
+        return own or (None if self.winters else self._told("indoors_weeks", 7.0))
 
     @cached_property
     def cutting(self) -> Days | None:
         """Days from sowing to the first cut."""
         own = self._between(_sown, lambda s: s.cut.first)
-        return own or _published(self.fact.bloom_days if self.fact else None)
+        return own or (None if self.winters else self._told("bloom_days"))
 
     @cached_property
     def window(self) -> Days | None:
@@ -193,8 +202,8 @@ class Timing:
         if self.winters or self.fact is None:
             return None
         if self.measure == "stand":
-            return _published(self.fact.out_weeks, 7.0)
-        return _published(self.fact.sow_weeks, 7.0)
+            return self._told("out_weeks", 7.0)
+        return self._told("sow_weeks", 7.0)
 
 
 def wintered(s: SowingFigures) -> bool:
