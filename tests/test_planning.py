@@ -356,3 +356,16 @@ def test_what_crops_yaml_says_is_not_called_published():
     assert told["plant"] == (dt.date(2027, 5, 6), "crops.yaml")
     assert told["cut"] == (dt.date(2027, 6, 30), "crops.yaml")
     assert told["look"][1] == "published"
+
+
+def test_without_crops_yaml_the_handbook_tells_a_kind_from_its_variety():
+    _, year = farm(
+        "zinnia Brickfield Gold: 40 plants\nsweet pea Tarn: 12 plants\nno such kind: 5 plants\nbells of ireland: 9\n"
+    )
+    told = [(p.line.crop, p.line.variety) for p in year.sowings]
+    assert told == [
+        ("zinnia", "Brickfield Gold"),
+        ("sweet pea", "Tarn"),
+        ("no such kind", ""),
+        ("bells of ireland", ""),
+    ]

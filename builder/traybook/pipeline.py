@@ -62,7 +62,7 @@ def load_files(files: Files, as_of: dt.date, own: bool = True) -> Loaded:
         findings += got.findings
     plans = []
     for year, source in sorted(files.plans.items()):
-        plan, plan_findings = read_plan(source, year, farm)
+        plan, plan_findings = read_plan(source, year, farm, _handbook())
         plans.append(plan)
         findings += plan_findings
     measured, measured_findings = read_temperatures(files.temperatures)

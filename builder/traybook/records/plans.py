@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 
 from traybook.findings.model import Finding
+from traybook.handbook.facts import Handbook
 from traybook.records.settings import Farm
 from traybook.records.settings_odd import Held, twice
 from traybook.records.settings_reader import SettingsReader, pairs, word
@@ -68,7 +69,9 @@ class Plan:
     lines: tuple[PlanLine, ...] = ()
 
 
-def read_plan(source: Source, year: int, farm: Farm) -> tuple[Plan, list[Finding]]:
+def read_plan(
+    source: Source, year: int, farm: Farm, handbook: Handbook | None = None
+) -> tuple[Plan, list[Finding]]:
     """One plan; what can't be read of it is a doubt and is left out.
 
     Each key is a kind, or a kind and one of its varieties (`snapdragon Cinder Rose`); a kind may
@@ -78,15 +81,17 @@ def read_plan(source: Source, year: int, farm: Farm) -> tuple[Plan, list[Finding
     at = SettingsReader(source)
     lines: list[PlanLine] = []
     for key, value in at.top():
-        line = _line(at, key, value, year, farm)
+        line = _line(at, key, value, year, farm, handbook)
         if line is not None:
             again = sum(x.crop == line.crop and x.variety == line.variety for x in lines)
             lines.append(replace(line, number=again + 1))
     return Plan(year, tuple(lines)), at.findings
 
 
-def _line(at: SettingsReader, key: Piece, value: Held, year: int, farm: Farm) -> PlanLine | None:
-    crop, variety = _named(key.text.strip("'\""), farm)
+def _line(
+    at: SettingsReader, key: Piece, value: Held, year: int, farm: Farm, handbook: Handbook | None
+) -> PlanLine | None:
+    crop, variety = _named(key.text.strip("'\""), farm, handbook)
     if isinstance(value, Piece):
         got, told = _short(at, value), []
     else:
@@ -127,8 +132,9 @@ def _line(at: SettingsReader, key: Piece, value: Held, year: int, farm: Farm) ->
     )  # fmt: skip
 
 
-def _named(text: str, farm: Farm) -> tuple[str, str]:
-    """A kind and, after it, one of its varieties: the longest name the farm knows begins the key."""
+def _named(text: str, farm: Farm, handbook: Handbook | None) -> tuple[str, str]:
+    """A kind and, after it, one of its varieties: the longest name that the farm, else the handbook,
+    knows begins the key."""
     flat = fold(text)
     known = {fold(n): c for c in farm.crops.values() for n in (c.name, *c.spellings)}
     for name in sorted(known, key=len, reverse=True):
@@ -136,6 +142,10 @@ def _named(text: str, farm: Farm) -> tuple[str, str]:
             return known[name].name, ""
         if flat.startswith(name) and text[len(name) :][:1] == " ":
             return known[name].name, text[len(name) :].strip()
+    words = text.split()
+    for n in range(len(words) - 1, 0, -1) if handbook and not handbook.of([text]) else ():
+        if handbook.of([" ".join(words[:n])]):
+            return " ".join(words[:n]), " ".join(words[n:])
     return text, ""
 
 
